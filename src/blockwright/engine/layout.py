@@ -1,0 +1,255 @@
+"""What an engine is: layout, sizes, numbering, case, materials, and the positions that follow from them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from blockwright.engine.positions import ENGINE, Place, Position, cylinder, main, throw
+from blockwright.problems import Problem
+from blockwright.quantities import Kind
+from blockwright.quantities.declared import Written, entry, quantity
+
+
+class Layout(StrEnum):
+    """How the cylinders stand."""
+
+    INLINE = "inline"
+    V = "V"
+    FLAT = "flat"
+
+
+class Case(StrEnum):
+    """How the crank is closed in."""
+
+    CAPS = "block with caps"
+    BEDPLATE = "bedplate"
+    SPLIT = "case split on the crank line"
+
+
+class Turning(StrEnum):
+    """Direction of rotation, looking at the front end."""
+
+    CLOCKWISE = "clockwise"
+    ANTICLOCKWISE = "anticlockwise"
+
+
+class Entering(StrEnum):
+    """When the pistons go in: before or after the crank is closed in."""
+
+    BEFORE = "before the crank is closed in"
+    AFTER = "after the crank is closed in"
+
+
+class PinHold(StrEnum):
+    """How the piston pin is held."""
+
+    FLOATING = "floating"
+    PRESSED = "pressed"
+
+
+class ThrustSide(StrEnum):
+    """A side of the cylinder square to crank and pin."""
+
+    MAJOR = "major thrust side"
+    MINOR = "minor thrust side"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Engine(Written):
+    """One engine's architecture and nominal sizes. Front end, numbering and rotation are the maker's facts."""
+
+    name: str = entry("what the engine is called on the bench")
+    layout: Layout = entry("inline, V or flat")
+    cylinders: int = entry("how many cylinders, 1 to 16")
+    banks: tuple[tuple[int, ...], ...] = entry(
+        "maker's cylinder numbers, bank by bank, front to rear: [[1, 3, 5], [2, 4, 6]]; inline counts from the front",
+        default=(),
+    )
+    bank_angle_rad: float | None = quantity(
+        Kind.ANGLE, "angle between the banks of a V", unit="deg", span=("10 deg", "175 deg"), default=None
+    )
+    rotation: Turning = entry("clockwise or anticlockwise, seen from the front")
+    front: str = entry("which end is the front: 'pulley end'", default="pulley end")
+    firing_order: tuple[int, ...] = entry("cylinder numbers in the order in which they fire", default=())
+    shared_throws: bool | None = entry(
+        "two rods side by side on a throw; yes for a V unless said otherwise", default=None
+    )
+    mains: int | None = entry("how many main bearings; one more than throws where not given", default=None)
+    case: Case = entry("block with caps, bedplate, or case split on the crank line")
+    pistons: Entering = entry("pistons go in before or after the crank is closed in", default=Entering.AFTER)
+    pin: PinHold = entry("piston pin floating (with clips) or pressed in the rod", default=PinHold.FLOATING)
+    torque_plate: bool = entry("whether bores are to be measured with the torque plate on", default=True)
+    housing_material: str = entry("alloy of block or case: a name of the materials list")
+    liner_material: str = entry("what the piston runs in; the housing's alloy where not given", default="")
+    bore_m: float = quantity(Kind.LENGTH, "nominal bore after machining", span=("30 mm", "200 mm"))
+    stroke_m: float = quantity(Kind.LENGTH, "stroke", span=("25 mm", "250 mm"))
+    rod_length_m: float = quantity(Kind.LENGTH, "rod length, centre to centre", span=("50 mm", "500 mm"))
+    pin_offset_m: float = quantity(
+        Kind.LENGTH, "offset of the pin from the bore axis", span=("0 mm", "5 mm"), default=0.0
+    )
+    pin_offset_side: ThrustSide = entry("side to which the pin is offset", default=ThrustSide.MAJOR)
+    deck_m: float | None = quantity(
+        Kind.LENGTH, "piston below (+) or above (-) the deck wanted at top dead centre", signed=True,
+        span=("-3 mm", "10 mm"), default=None,
+    )  # fmt: skip
+    bore_spacing_m: float | None = quantity(
+        Kind.LENGTH, "distance between neighbouring bore axes", span=("35 mm", "300 mm"), default=None
+    )
+    heights: Mapping[str, float] = quantity(
+        Kind.LENGTH,
+        "depth below the deck of the heights at which bores are read",
+        span=("0 mm", "400 mm"),
+        default={},
+    )
+    top_ring_m: float | None = quantity(
+        Kind.LENGTH,
+        "depth of the top ring below the deck at top dead centre",
+        span=("0 mm", "60 mm"),
+        default=None,
+    )
+    second_ring_m: float | None = quantity(
+        Kind.LENGTH,
+        "depth of the second ring below the deck at top dead centre",
+        span=("0 mm", "80 mm"),
+        default=None,
+    )
+    oil_ring_m: float | None = quantity(
+        Kind.LENGTH,
+        "depth of the oil ring below the deck at top dead centre",
+        span=("0 mm", "100 mm"),
+        default=None,
+    )
+    skirt_top_m: float | None = quantity(
+        Kind.LENGTH,
+        "depth of the skirt's upper edge below the deck at top dead centre",
+        span=("0 mm", "120 mm"),
+        default=None,
+    )
+    skirt_bottom_m: float | None = quantity(
+        Kind.LENGTH,
+        "depth of the skirt's lower edge below the deck at top dead centre",
+        span=("10 mm", "200 mm"),
+        default=None,
+    )
+    pin_m: float | None = quantity(Kind.LENGTH, "nominal pin diameter", span=("8 mm", "70 mm"), default=None)
+    main_journal_m: float | None = quantity(Kind.LENGTH, "nominal main journal", span=("20 mm", "150 mm"), default=None)
+    rod_journal_m: float | None = quantity(Kind.LENGTH, "nominal rod journal", span=("20 mm", "130 mm"), default=None)
+    main_housing_m: float | None = quantity(
+        Kind.LENGTH, "nominal main housing bore, shells out", span=("22 mm", "165 mm"), default=None
+    )
+    big_end_m: float | None = quantity(
+        Kind.LENGTH, "nominal big-end bore, shells out", span=("22 mm", "140 mm"), default=None
+    )
+    small_end_m: float | None = quantity(
+        Kind.LENGTH,
+        "nominal small-end bore (in the bush, if there is one)",
+        span=("8 mm", "70 mm"),
+        default=None,
+    )
+    side_guided_by: str = entry("what keeps the rod in line: 'crank' or 'piston'", default="crank")
+
+    @property
+    def numbering(self) -> tuple[tuple[int, ...], ...]:
+        """Cylinder numbers bank by bank, front to rear."""
+        if self.banks:
+            return self.banks
+        if self.layout is Layout.INLINE:
+            return (tuple(range(1, self.cylinders + 1)),)
+        return tuple(range(1, self.cylinders + 1, 2)), tuple(range(2, self.cylinders + 1, 2))
+
+    @property
+    def throws(self) -> tuple[tuple[int, ...], ...]:
+        """Cylinders on each throw, front to rear."""
+        banks = self.numbering
+        shared = self.layout is Layout.V if self.shared_throws is None else self.shared_throws
+        if len(banks) == 1:
+            return tuple((number,) for number in banks[0])
+        depth = max(len(bank) for bank in banks)
+        rows = [[bank[row] for bank in banks if row < len(bank)] for row in range(depth)]
+        return tuple(tuple(row) for row in rows) if shared else tuple((number,) for row in rows for number in row)
+
+    @property
+    def main_count(self) -> int:
+        """Number of main bearings."""
+        return len(self.throws) + 1 if self.mains is None else self.mains
+
+    @property
+    def running_surface(self) -> str:
+        """The alloy that governs how the bore grows."""
+        return self.liner_material or self.housing_material
+
+    @property
+    def bore_state(self) -> frozenset[str]:
+        """State in which bores are measured."""
+        return frozenset({"plate on"}) if self.torque_plate else frozenset()
+
+    @property
+    def mains_closed(self) -> str:
+        """The state word for a crank tunnel that is bolted up."""
+        return "case torqued" if self.case is Case.SPLIT else "caps torqued"
+
+    def throw_of(self, number: int) -> Position:
+        """The throw that carries a cylinder's rod."""
+        return next(throw(i) for i, on in enumerate(self.throws, 1) if number in on)
+
+    def positions(self, place: Place) -> tuple[Position, ...]:
+        """All positions of one kind, in order."""
+        match place:
+            case Place.CYLINDER:
+                return tuple(cylinder(n) for n in sorted(n for bank in self.numbering for n in bank))
+            case Place.MAIN:
+                return tuple(main(n) for n in range(1, self.main_count + 1))
+            case Place.THROW:
+                return tuple(throw(n) for n in range(1, len(self.throws) + 1))
+            case Place.BANK:
+                return tuple(Position(Place.BANK, str(n)) for n in range(1, len(self.numbering) + 1))
+            case Place.STAGE:
+                return tuple(Position(Place.STAGE, name) for name in self.turning_stages)
+            case Place.ENGINE:
+                return (ENGINE,)
+
+    @property
+    def turning_stages(self) -> tuple[str, ...]:
+        """Stages after which the crank is turned by hand with a torque wrench, in order of assembly."""
+        numbers = [position.number for position in self.positions(Place.CYLINDER)]
+        mains = [f"main {n}" for n in range(1, self.main_count + 1)] if self.case is Case.CAPS else ["case closed"]
+        tail = [f"piston {n}" for n in numbers]
+        rods = [f"rod {n}" for n in numbers]
+        split_with_rods = self.case is Case.SPLIT
+        return tuple(
+            [
+                "crank with rods" if split_with_rods else "seals",
+                *mains,
+                *(tail if split_with_rods else rods + tail),
+            ]
+        )
+
+    def faults(self) -> tuple[Problem, ...]:
+        """What in these facts contradicts itself."""
+        return tuple(_faults(self))
+
+
+def _faults(engine: Engine) -> list[Problem]:
+    found = []
+    if not 1 <= engine.cylinders <= 16:
+        found.append(_fault("cylinders", f"{engine.cylinders} cylinders: this tool knows engines of 1 to 16."))
+    listed = sorted(number for bank in engine.numbering for number in bank)
+    if listed != list(range(1, engine.cylinders + 1)):
+        found.append(_fault("banks", f"banks name the cylinders {listed}, the engine has 1 to {engine.cylinders}."))
+    if engine.layout is Layout.INLINE and len(engine.numbering) != 1:
+        found.append(_fault("banks", "an inline engine has one bank."))
+    if engine.layout is not Layout.INLINE and len(engine.numbering) != 2:
+        found.append(_fault("banks", f"a {engine.layout} engine has two banks."))
+    if engine.firing_order and sorted(engine.firing_order) != listed:
+        found.append(_fault("firing_order", "the firing order does not name each cylinder once."))
+    if engine.layout is Layout.V and engine.bank_angle_rad is None:
+        found.append(_fault("bank_angle", "a V engine needs its bank angle."))
+    if engine.rod_length_m <= engine.stroke_m / 2:
+        found.append(_fault("rod_length", "the rod is no longer than the crank's throw."))
+    return found
+
+
+def _fault(field: str, what: str) -> Problem:
+    return Problem(f"engine-{field}", what, f"Mend {field} in [engine].").at(field=f"engine.{field}")

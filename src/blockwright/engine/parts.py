@@ -1,0 +1,77 @@
+"""Physical things with marks of their own, where each one goes, and the work that was ordered on them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from blockwright.quantities import Kind
+from blockwright.quantities.declared import Written, entry, quantity
+
+
+class PartKind(StrEnum):
+    """What a part is."""
+
+    BLOCK = "block"
+    CRANK = "crank"
+    ROD = "rod"
+    PISTON = "piston"
+    PIN = "pin"
+    RINGS = "ring set"
+    SHELL = "shell"
+    OTHER = "other"
+    ENGINE = "engine"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part(Written):
+    """One part. Alloy names are those of the materials list."""
+
+    mark: str = entry("the mark on the part, used in readings and assignments")
+    kind: PartKind = entry("block, crank, rod, piston, pin, ring set, shell or other")
+    maker: str = entry("who made it", default="")
+    batch: str = entry("batch or part number", default="")
+    alloy: str = entry("alloy; the usual one for its kind where not given", default="")
+    coating: str = entry("coating, if any: 'skirt 12 um', 'plated bore'", default="")
+    gauge_height_m: float | None = quantity(
+        Kind.LENGTH,
+        "piston: height above the skirt's lower edge at which it is measured",
+        span=("0 mm", "120 mm"),
+        default=None,
+    )
+    file_fit: bool | None = entry("ring set: whether its gaps are to be filed", default=None)
+    thin: bool = entry("ring set: thin rings (1.2 mm or less) or gas-ported pistons", default=False)
+    note: str = entry("anything else", default="")
+
+
+@dataclass(frozen=True, kw_only=True)
+class CylinderParts(Written):
+    """What is assigned to one cylinder."""
+
+    number: int = entry("cylinder, by the maker's number")
+    piston: str = entry("mark of the piston", default="")
+    pin: str = entry("mark of the pin", default="")
+    rings: str = entry("mark of the ring set", default="")
+    rod: str = entry("mark of the rod", default="")
+    shells: tuple[str, ...] = entry("marks of the rod shells: upper, lower", default=())
+
+
+@dataclass(frozen=True, kw_only=True)
+class MainParts(Written):
+    """What is assigned to one main bearing."""
+
+    number: int = entry("main bearing, 1 at the front")
+    shells: tuple[str, ...] = entry("marks of its shells: upper, lower", default=())
+
+
+@dataclass(frozen=True, kw_only=True)
+class WorkOrder(Written):
+    """Work ordered from the machine shop: what was asked for, to hold against what came back."""
+
+    part: str = entry("mark of the part that was sent out")
+    feature: str = entry("what was to be machined: a feature of the readings")
+    at: str = entry("where on it: 'cylinder 2'; all where not given", default="")
+    work: str = entry("the work, in words: 'hone, torque plate on'", default="")
+    low_si: float | None = quantity(None, "smallest size ordered", kind_from="feature", default=None)
+    high_si: float | None = quantity(None, "largest size ordered", kind_from="feature", default=None)
+    shop: str = entry("who was to do it", default="")

@@ -1,0 +1,106 @@
+"""The one judgement of a job: every fit of its engine worked out, limited, decided and, where it is out, told how to mend."""
+
+from __future__ import annotations
+
+from blockwright.engine.job import Job
+from blockwright.engine.positions import Position
+from blockwright.engine.rules import Accepted, Authority, Record
+from blockwright.fits.assessment import Assessment, FitResult, Standing
+from blockwright.fits.fit import Fit, Found
+from blockwright.fits.flags import flags_of
+from blockwright.fits.limits import Limits, Offer, offer_from, resolve
+from blockwright.fits.orders import orders_of
+from blockwright.fits.registry import fits_of
+from blockwright.fits.sizes import Lacking, Sizes
+from blockwright.fits.words import say
+from blockwright.metrology.deciding import what_would_decide
+from blockwright.metrology.verdict import Rule, Verdict, chances, decide, expanded
+
+STANDING = {
+    Verdict.CONFORMS: Standing.CONFORMS,
+    Verdict.UNDECIDED: Standing.UNDECIDED,
+    Verdict.NONCONFORMING: Standing.NONCONFORMING,
+}
+EVENT_FOR = {Standing.NONCONFORMING: Accepted.CONCESSION, Standing.UNDECIDED: Accepted.JUDGEMENT}
+
+
+def assess(job: Job) -> Assessment:
+    """Judge every fit of a job on the readings as they are. Pure: the same job gives the same assessment."""
+    sizes = Sizes(job)
+    judged = (judge(sizes, fit, position) for fit, position in fits_of(job.engine))
+    results = tuple(result for result in judged if not _idle(result))
+    return Assessment(job, results, orders_of(sizes), flags_of(sizes))
+
+
+def judge(sizes: Sizes, fit: Fit, position: Position) -> FitResult:
+    """One fit at one position: value, limits, verdict, remedy, and what was signed for it."""
+    job = sizes.job
+    limits = limits_for(job, fit, position)
+    try:
+        found = fit.work_out(sizes, position)
+    except Lacking as lacking:
+        return FitResult(fit, position, limits, Standing.OPEN, missing=lacking.missing)
+    if not limits.known:
+        return FitResult(fit, position, limits, Standing.UNLIMITED, found)
+    if limits.empty:
+        return FitResult(fit, position, limits, Standing.UNDECIDED, found, notes=limits.notes)
+    return _decided(job, fit, position, limits, found)
+
+
+def limits_for(job: Job, fit: Fit, position: Position) -> Limits:
+    """Every source's limits for a fit at a position, and the ones that hold. A rule for one position goes before a general one."""
+    size = fit.size(job.engine)
+    rules = [rule for rule in job.sheet.limit if rule.fit == fit.name and rule.at in ("", str(position))]
+    offers: list[Offer] = [offer_from(rule, size) for rule in sorted(rules, key=lambda rule: rule.at == "")]
+    usual = fit.practice(job, position)
+    if usual is not None:
+        offers.append(usual)
+    return resolve(offers, fit.hard)
+
+
+def _decided(job: Job, fit: Fit, position: Position, limits: Limits, found: Found) -> FitResult:
+    rule = Rule(job.rules.level, job.rules.acceptance)
+    low, high, estimate = limits.low_value, limits.high_value, found.estimate
+    standing = STANDING[decide(estimate, low, high, rule)]
+    decider = None
+    if standing is Standing.UNDECIDED:
+        taken = min((len(size.readings) for _, size in found.sizes), default=1)
+        decider = what_would_decide(estimate, low, high, rule, taken)
+    remedy = "" if standing is Standing.CONFORMS else fit.remedy(job, position, estimate.value, limits)
+    record, notes = _signed(job, fit, position, found, standing)
+    return FitResult(
+        fit,
+        position,
+        limits,
+        standing,
+        found,
+        (),
+        chances(estimate, low, high),
+        decider,
+        remedy,
+        record,
+        (*limits.notes, *notes),
+    )
+
+
+def _signed(
+    job: Job, fit: Fit, position: Position, found: Found, standing: Standing
+) -> tuple[Record | None, tuple[str, ...]]:
+    """The latest acceptance that still covers this fit, and a note where one no longer does."""
+    signed = [record for record in job.records if record.fit == fit.name and record.at == str(position)]
+    if not signed or standing not in EVENT_FOR:
+        return None, ()
+    latest = signed[-1]
+    then = say(job, latest.value_si, fit.scale, u=found.estimate.u, signed=fit.signed)
+    if latest.event is not EVENT_FOR[standing]:
+        return None, (f"the {latest.event} by {latest.by} was for another verdict: sign again",)
+    if abs(latest.value_si - found.estimate.value) > max(expanded(found.estimate), abs(found.estimate.value) * 1e-6):
+        return None, (f"the {latest.event} by {latest.by} was for {then}: sign again",)
+    return latest, ()
+
+
+def _idle(result: FitResult) -> bool:
+    """Whether a fit that is only looked at on request was neither read nor limited by anyone of this job."""
+    if not result.fit.on_request or result.standing is not Standing.OPEN:
+        return False
+    return all(offer.authority is Authority.PRACTICE for offer in result.limits.offers)

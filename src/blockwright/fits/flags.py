@@ -1,0 +1,164 @@
+"""What is noticed about readings and gauges: each in words, with what to do."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+
+from blockwright.engine.features import FEATURES
+from blockwright.engine.states import show_state
+from blockwright.fits.assessment import Flag
+from blockwright.fits.registry import REGISTRY
+from blockwright.fits.sizes import Sizes, serves
+from blockwright.metrology.evaluate import Thermal, indicated
+from blockwright.metrology.gauges import Sense
+from blockwright.metrology.readings import Reading
+from blockwright.metrology.repeats import IMPROBABLE_LEVEL, improbable
+
+Check = Callable[[Sizes, Sequence[Reading]], Iterator[Flag]]
+
+
+def flags_of(sizes: Sizes) -> tuple[Flag, ...]:
+    """Everything noticed, in the order of the checks."""
+    taken = [reading for reading in sizes.job.readings if reading.taken and reading.gauge in sizes.job.gauges]
+    return tuple(flag for check in CHECKS for flag in check(sizes, taken))
+
+
+def _wrong_state(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    wanted = _wanted_states(sizes)
+    by_spot: defaultdict[tuple[str, ...], list[Reading]] = defaultdict(list)
+    for reading in taken:
+        states = wanted.get(reading.feature, ())
+        if states and not any(serves(reading, state) for state in states):
+            by_spot[(reading.part, reading.feature, reading.at, show_state(reading.state or frozenset()))].append(
+                reading
+            )
+    for (part, feature, at, state), readings in by_spot.items():
+        want = " or ".join(f"'{show_state(state)}'" for state in sorted(wanted[feature], key=sorted))
+        how = f"with '{state}'" if state else "and no state was written down"
+        where = f"{feature} of {part}{' at ' + at if at else ''}"
+        yield Flag(
+            "wrong-state", f"{where} was read {how}; it is wanted with {want}, so it was not used.",
+            f"Read it again with {want}; {_withdraw(readings)}", _ids(readings),
+        )  # fmt: skip
+
+
+def _wanted_states(sizes: Sizes) -> dict[str, set[frozenset[str]]]:
+    engine = sizes.job.engine
+    wanted: defaultdict[str, set[frozenset[str]]] = defaultdict(set)
+    for fit in REGISTRY.values():
+        if fit.applies(engine):
+            for need in fit.needs:
+                wanted[need.feature].add(need.state(engine))
+    return wanted
+
+
+def _withdraw(readings: Sequence[Reading]) -> str:
+    rows = "row" if len(readings) == 1 else "rows"
+    return f"withdraw {rows} {', '.join(_ids(readings))} if they were a slip."
+
+
+def _no_temperature(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    by_sitting: defaultdict[tuple[str, str], list[Reading]] = defaultdict(list)
+    for reading in taken:
+        if FEATURES[reading.feature].thermal is not Thermal.NONE and reading.part_temp_c is None:
+            by_sitting[(reading.part, reading.sitting)].append(reading)
+    for (part, sitting), readings in by_sitting.items():
+        when = f" in sitting {sitting}" if sitting else ""
+        yield Flag(
+            "no-temperature", f"no temperature was written down for {part}{when}: 20 °C give or take 5 °C is assumed.",
+            "Write part_temp in one row of the sitting; the others take it from there.", _ids(readings),
+        )  # fmt: skip
+
+
+def _overdue(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    late: defaultdict[str, list[Reading]] = defaultdict(list)
+    for reading in taken:
+        due = sizes.job.gauges[reading.gauge].due
+        if due is not None and reading.when is not None and reading.when > due:
+            late[reading.gauge].append(reading)
+    for gauge, readings in late.items():
+        yield Flag(
+            "gauge-overdue", f"gauge {gauge} was past its due date of {sizes.job.gauges[gauge].due} when {len(readings)} readings were taken.",
+            "Have it checked; if it is found good, renew its date, else read again.", _ids(readings),
+        )  # fmt: skip
+
+
+def _no_certificate(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    for gauge in sorted({reading.gauge for reading in taken}):
+        known = sizes.job.gauges[gauge]
+        if known.certificate_si is None and known.sense is not Sense.BLADES:
+            yield Flag(
+                "no-certificate", f"gauge {gauge} has no certificate in gauges.toml: one step of its scale is assumed for its error.",
+                "Write certificate and coverage from its certificate.",
+            )  # fmt: skip
+        if sizes.shop.spreads[gauge].origin.startswith("not known"):
+            yield Flag(
+                "no-repeatability", f"how well gauge {gauge} repeats is not known: one step of its scale is assumed.",
+                "Repeat a few spots, or make a study with 'blockwright gauge-study'.",
+            )  # fmt: skip
+
+
+def _out_of_range(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    for reading in taken:
+        gauge = sizes.job.gauges[reading.gauge]
+        if not gauge.takes(indicated(reading, sizes.shop)):
+            yield Flag(
+                "gauge-range", f"row {reading.id} ({reading.feature} of {reading.part}) lies outside the range of gauge {gauge.id}.",
+                "Was it another gauge? Withdraw the row and write it again.", (reading.id,),
+            )  # fmt: skip
+
+
+def _improbable(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    groups: defaultdict[tuple[object, ...], list[Reading]] = defaultdict(list)
+    for reading in taken:
+        key = (
+            reading.part,
+            reading.feature,
+            reading.at,
+            reading.spot,
+            reading.depth_m,
+            reading.gauge,
+            reading.setting,
+            reading.state,
+        )
+        groups[key].append(reading)
+    for siblings in groups.values():
+        gauge = sizes.job.gauges[siblings[0].gauge]
+        values = [reading.value_si for reading in siblings]
+        suspect = improbable(values, sizes.shop.spreads[gauge.id], gauge.resolution_si)
+        if suspect is not None:
+            reading = siblings[suspect]
+            others = ", ".join(sibling.text for sibling in siblings if sibling is not reading)
+            test = "Grubbs' test" if len(siblings) > 2 else "the critical difference of ISO 5725-6"
+            yield Flag(
+                "improbable-repeat",
+                f"row {reading.id} ({reading.feature} of {reading.part} {reading.spot}) reads {reading.text} where its siblings read {others}: "
+                f"less than {IMPROBABLE_LEVEL:.0%} likely by chance ({test}).".replace("  ", " "),
+                "Read that spot again; withdraw the one that was a slip, with the reason.", _ids(siblings),
+            )  # fmt: skip
+
+
+def _blade_for_temperature(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    warm = [
+        reading
+        for reading in taken
+        if FEATURES[reading.feature].thermal is Thermal.GAP
+        and reading.part_temp_c is not None
+        and reading.bore_temp_c is not None
+        and abs(reading.part_temp_c - reading.bore_temp_c) > 5.0
+    ]
+    if warm:
+        yield Flag(
+            "ring-not-cool", f"{len(warm)} gaps were read with ring and bore more than 5 °C apart.",
+            "Let the ring cool in the bore: fresh from the grinder it reads tight.", _ids(warm),
+        )  # fmt: skip
+
+
+def _ids(readings: Sequence[Reading]) -> tuple[str, ...]:
+    return tuple(reading.id for reading in readings)
+
+
+CHECKS: tuple[Check, ...] = (
+    _wrong_state, _improbable, _no_temperature, _overdue, _out_of_range, _blade_for_temperature, _no_certificate,
+)  # fmt: skip

@@ -1,0 +1,168 @@
+"""Fits of the rings: end gaps over their whole travel, side clearance, flush depth, back clearance.
+
+A gap depends on where in the bore the ring lies: the bore's girth changes by pi times its change of diameter. What governs is the gap
+at the smallest bore within the ring's travel.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from blockwright.engine.layout import Engine
+from blockwright.engine.positions import Place, Position
+from blockwright.fits import practice
+from blockwright.fits.bores import bore_of
+from blockwright.fits.fit import Fit, Found, Need, WorkOut
+from blockwright.fits.limits import Offer
+from blockwright.fits.remedies import always, by_size
+from blockwright.fits.sizes import Lacking, Sizes
+from blockwright.fits.travel import diameter_at, mean_diameter, ring_heights
+from blockwright.metrology.estimate import combine
+from blockwright.metrology.evaluate import Size
+
+BELOW_LAND_M = (0.05e-3, 0.13e-3)
+
+
+def _state(engine: Engine) -> frozenset[str]:
+    return engine.bore_state
+
+
+def _bore_size(engine: Engine) -> float:
+    return engine.bore_m
+
+
+def _gap(ring: str) -> WorkOut:
+    def work_out(sizes: Sizes, position: Position) -> Found:
+        engine = sizes.job.engine
+        read = sizes.one(sizes.job.in_cylinder(position.number).rings, f"{ring} gap", position, engine.bore_state)
+        depth_m = _mean_depth(read)
+        try:
+            bore = bore_of(sizes, position)
+        except Lacking:
+            return Found(
+                read.estimate,
+                ((f"{ring} gap", read),),
+                "where it was read",
+                ("the bore is not read yet: not carried over the travel",),
+            )
+        if depth_m is None or not engine.heights:
+            return Found(
+                read.estimate,
+                ((f"{ring} gap", read),),
+                "where it was read",
+                ("no depth written down: not carried over the travel",),
+            )
+        heights, note = ring_heights(engine, ring)
+        height = min(heights, key=lambda h: mean_diameter(bore, h).value)
+        change = combine([(1.0, mean_diameter(bore, height)), (-1.0, diameter_at(bore, engine, depth_m))])
+        used = (
+            (f"{ring} gap", read),
+            *((f"bore {position.number}, {height} {way}", bore[f"{height} {way}"]) for way in ("thrust", "axial")),
+        )
+        return Found(
+            combine([(1.0, read.estimate), (math.pi, change)]), used,
+            f"{height} of the bore, the smallest in the ring's travel", (note,) if note else (),
+        )  # fmt: skip
+
+    return work_out
+
+
+def _mean_depth(read: Size) -> float | None:
+    depths = [reading.depth_m for reading in read.readings if reading.depth_m is not None]
+    return sum(depths) / len(depths) if len(depths) == len(read.readings) else None
+
+
+def _of_ring(sizes: Sizes, position: Position, feature: str) -> Size:
+    return sizes.one(sizes.job.in_cylinder(position.number).rings, feature)
+
+
+def _of_piston(sizes: Sizes, position: Position, feature: str) -> Size:
+    return sizes.one(sizes.job.in_cylinder(position.number).piston, feature)
+
+
+def _less(larger: str, smaller: str) -> WorkOut:
+    """Groove less ring, both on the parts assigned to the cylinder."""
+
+    def work_out(sizes: Sizes, position: Position) -> Found:
+        groove, ring = _of_piston(sizes, position, larger), _of_ring(sizes, position, smaller)
+        return Found(groove.estimate - ring.estimate, ((larger, groove), (smaller, ring)))
+
+    return work_out
+
+
+def _back(ring: str) -> WorkOut:
+    def work_out(sizes: Sizes, position: Position) -> Found:
+        depth, wall = (
+            _of_piston(sizes, position, f"{ring} groove depth"),
+            _of_ring(sizes, position, f"{ring} ring wall"),
+        )
+        land, bore = _of_piston(sizes, position, f"{ring} land"), bore_of(sizes, position)["middle thrust"]
+        estimate = combine([(1, depth.estimate), (-1, wall.estimate), (0.5, bore.estimate), (-0.5, land.estimate)])
+        used = (
+            (f"{ring} groove depth", depth),
+            (f"{ring} ring wall", wall),
+            ("bore, middle thrust", bore),
+            (f"{ring} land", land),
+        )
+        return Found(estimate, used)
+
+    return work_out
+
+
+def _end_gap(ring: str, offer: Callable[..., Offer], when_high: str, on_request: bool = False) -> Fit:
+    return Fit(
+        f"{ring} gap" if "rail" in ring else f"{ring} end gap", Place.CYLINDER, "rings",
+        f"gap between the ends of the {ring}{'' if 'rail' in ring else ' ring'} in its own bore, cold",
+        "gap read + pi x (bore at the governing height - bore where it was read)",
+        "the gap at the smallest bore in the ring's travel, ring square at the depth written down",
+        (Need(f"{ring} gap", _state), Need("bore", _state, optional=True)), _gap(ring),
+        when_low="the ends butt when hot: the ring breaks or the piston seizes", when_high=when_high,
+        remedy=by_size("file it by {by} to {to}, a little at a time, in bore {at}", "nothing can be put back: another ring, or a signed concession"),
+        practice=offer, size=_bore_size, on_request=on_request,
+    )  # fmt: skip
+
+
+def _groove(ring: str) -> tuple[Fit, ...]:
+    flush = practice.practice("below the land", *BELOW_LAND_M)
+    return (
+        Fit(
+            f"{ring} side clearance", Place.CYLINDER, "rings", f"axial room of the {ring} ring in its groove, total",
+            "groove width - ring height", "the narrowest place of the groove",
+            (Need(f"{ring} groove width"), Need(f"{ring} ring height")), _less(f"{ring} groove width", f"{ring} ring height"),
+            when_low="the ring sticks in its groove and cannot seal", when_high="the ring flutters and hammers its land",
+            remedy=by_size("another ring, {by} less high, or have the groove recut", "another ring or piston: the groove is {by} too wide"),
+            practice=practice.side,
+        ),
+        Fit(
+            f"{ring} ring flush depth", Place.CYLINDER, "rings", f"how far the {ring} ring can sink below its land",
+            "groove depth - ring wall", "as read",
+            (Need(f"{ring} groove depth"), Need(f"{ring} ring wall")), _less(f"{ring} groove depth", f"{ring} ring wall"),
+            when_low="the ring stands proud and takes the side load", when_high="slow gas behind the ring: it seals late",
+            remedy=by_size("another ring, {by} narrower", "another ring, {by} wider"),
+            practice=lambda job, position: flush, on_request=True, signed=True,
+        ),
+        Fit(
+            f"{ring} back clearance", Place.CYLINDER, "rings", f"radial room behind the {ring} ring, ring on the wall",
+            "flush depth + (bore - land) / 2", "bore at the middle, along the thrust axis",
+            (Need(f"{ring} groove depth"), Need(f"{ring} ring wall"), Need(f"{ring} land"), Need("bore", _state)), _back(ring),
+            when_low="the ring is pinched between groove and wall", when_high="slow gas behind the ring: it seals late",
+            remedy=always("another ring or piston"),
+            practice=lambda job, position: practice.practice("no less than the least flush depth", BELOW_LAND_M[0]),
+            on_request=True,
+        ),
+    )  # fmt: skip
+
+
+FITS = (
+    _end_gap("top", practice.top_gap, "blow-by: power lost, oil fouled; a soft matter"),
+    _end_gap(
+        "second",
+        practice.second_gap,
+        "a soft matter: a looser second lets the gas out from under the top ring",
+    ),
+    _end_gap("upper rail", practice.rail_gap, "oil passes; a soft matter", on_request=True),
+    _end_gap("lower rail", practice.rail_gap, "oil passes; a soft matter", on_request=True),
+    *_groove("top"),
+    *_groove("second"),
+)

@@ -1,0 +1,173 @@
+"""The sizes on the table: every spot of every part that has been read, at 20 °C, worked out once.
+
+A fit asks for a part's feature in the state it needs; readings in another state do not serve it. What is missing is said as
+`Lacking`, never guessed.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from functools import cached_property
+
+from blockwright.engine.features import FEATURES, Feature
+from blockwright.engine.job import ENGINE_MARK, Job
+from blockwright.engine.parts import Part, PartKind
+from blockwright.engine.positions import Position
+from blockwright.materials import alloy
+from blockwright.metrology.estimate import Estimate
+from blockwright.metrology.evaluate import Expansion, Shop, Size, Spot, Thermal, evaluate
+from blockwright.metrology.gauges import Sense
+from blockwright.metrology.readings import Reading
+from blockwright.metrology.repeats import Spread, pooled
+
+USUAL_ALLOY = {
+    PartKind.CRANK: "steel 4340",
+    PartKind.ROD: "steel 4340",
+    PartKind.PISTON: "aluminium 2618",
+    PartKind.PIN: "steel 4340",
+    PartKind.RINGS: "nitrided stainless",
+    PartKind.SHELL: "steel 4340",
+    PartKind.OTHER: "steel 4340",
+    PartKind.ENGINE: "steel 4340",
+}
+
+
+class Lacking(Exception):  # noqa: N818 - not an error: a fit that waits for readings
+    """Readings or assignments that a fit cannot do without, in words."""
+
+    def __init__(self, *missing: str) -> None:
+        super().__init__("; ".join(missing))
+        self.missing = missing
+
+
+class Sizes:
+    """Sizes by part, feature, position, state and spot, evaluated on demand and kept."""
+
+    def __init__(self, job: Job) -> None:
+        self.job = job
+        self._spots: dict[tuple[str, str, str, frozenset[str]], dict[str, Size]] = {}
+
+    def of(
+        self, mark: str, feature: str, at: Position | None = None, state: frozenset[str] = frozenset()
+    ) -> Mapping[str, Size]:
+        """Every spot of a feature, all of them read; raises `Lacking` with the spots still to read."""
+        declared = FEATURES[feature]
+        found = self.read(mark, feature, at, state)
+        missing = [spot for spot in declared.spots if spot not in found]
+        if missing:
+            raise Lacking(*(_spot_words(mark, feature, at, spot) for spot in missing))
+        return {spot: found[spot] for spot in declared.spots}
+
+    def one(self, mark: str, feature: str, at: Position | None = None, state: frozenset[str] = frozenset()) -> Size:
+        """The only spot of a feature that has one."""
+        return next(iter(self.of(mark, feature, at, state).values()))
+
+    def read(
+        self, mark: str, feature: str, at: Position | None = None, state: frozenset[str] = frozenset()
+    ) -> Mapping[str, Size]:
+        """The spots read so far, possibly none. Raises `Lacking` where no part is assigned."""
+        if not mark:
+            raise Lacking(f"no part assigned for its {feature}" + (f" at {at}" if at else ""))
+        key = (mark, feature, str(at or ""), state)
+        if key not in self._spots:
+            self._spots[key] = self._evaluate(*key)
+        return self._spots[key]
+
+    def part(self, kind: PartKind) -> str:
+        """The one part of a kind, or `Lacking`."""
+        mark = self.job.only(kind)
+        if not mark:
+            raise Lacking(f"no {kind} among the parts")
+        return mark
+
+    def _evaluate(self, mark: str, feature: str, at: str, state: frozenset[str]) -> dict[str, Size]:
+        by_spot: defaultdict[str, list[Reading]] = defaultdict(list)
+        for reading in self._taken.get((mark, feature, at), ()):
+            if serves(reading, state):
+                by_spot[reading.spot].append(reading)
+        spot = self._spot(FEATURES[feature], mark)
+        return {name: evaluate(readings, spot, self.shop) for name, readings in by_spot.items()}
+
+    @cached_property
+    def _taken(self) -> Mapping[tuple[str, str, str], Sequence[Reading]]:
+        taken: defaultdict[tuple[str, str, str], list[Reading]] = defaultdict(list)
+        for reading in self.job.readings:
+            if reading.taken and reading.gauge in self.job.gauges:
+                taken[(reading.part, reading.feature, reading.at)].append(reading)
+        return taken
+
+    @cached_property
+    def shop(self) -> Shop:
+        """Gauges, settings and how each gauge repeats."""
+        return Shop(self.job.gauges, self.job.settings, spreads(self.job), self.job.rules.thermometer_k)
+
+    def _spot(self, feature: Feature, mark: str) -> Spot:
+        engine = self.job.engine
+        part = expansion_of(self.job, mark, feature)
+        if feature.thermal is Thermal.GAP:
+            return Spot(feature.thermal, part, _expansion(engine.running_surface), engine.bore_m)
+        return Spot(feature.thermal, part)
+
+
+def serves(reading: Reading, state: frozenset[str]) -> bool:
+    """Whether a reading was taken in the state that is needed."""
+    return state <= (reading.state or frozenset())
+
+
+def spreads(job: Job) -> dict[str, Spread]:
+    """How each gauge repeats: its study and the job's own repeats pooled; one scale step where nothing is known."""
+    repeats: defaultdict[str, defaultdict[tuple[object, ...], list[float]]] = defaultdict(lambda: defaultdict(list))
+    for reading in job.readings:
+        if reading.taken:
+            spot = (
+                reading.part,
+                reading.feature,
+                reading.at,
+                reading.spot,
+                reading.setting,
+                reading.sitting,
+                reading.state,
+            )
+            repeats[reading.gauge][spot].append(reading.value_si)
+    return {mark: _spread(job, mark, list(repeats[mark].values())) for mark in job.gauges}
+
+
+def _spread(job: Job, mark: str, groups: Sequence[Sequence[float]]) -> Spread:
+    gauge = job.gauges[mark]
+    if gauge.sense is Sense.BLADES:
+        return Spread(0.0, float("inf"), "between blades")
+    s, dof = pooled(groups, gauge.repeatability_si, gauge.repeatability_dof)
+    if not dof:
+        return Spread(gauge.resolution_si, float("inf"), "not known: one step of the scale assumed")
+    floor = 0.0 if gauge.repeatability_si is not None else gauge.resolution_si / 12**0.5
+    origin = "study and repeats" if gauge.repeatability_si is not None else "repeats of this job"
+    return Spread(max(s, floor), dof, origin)
+
+
+def expansion_of(job: Job, mark: str, feature: Feature) -> Expansion:
+    """Thermal expansion of what is measured: the running surface for a bore, the housing's for the rest of the block."""
+    part: Part = job.parts[mark]
+    if part.kind is PartKind.BLOCK:
+        engine = job.engine
+        return _expansion(engine.running_surface if feature.name == "bore" else engine.housing_material)
+    return _expansion(part.alloy or USUAL_ALLOY[part.kind])
+
+
+def _expansion(name: str) -> Expansion:
+    found = alloy(name)
+    return Expansion(found.name, found.expansion_per_k, found.expansion_u_per_k)
+
+
+def _spot_words(mark: str, feature: str, at: Position | None, spot: str) -> str:
+    words = [feature if mark == ENGINE_MARK else f"{feature} of {mark}"]
+    if at is not None:
+        words.append(f"at {at}")
+    if spot:
+        words.append(f"({spot})")
+    return " ".join(words)
+
+
+def difference(larger: Size, smaller: Size) -> Estimate:
+    """Clearance: larger less smaller, with what their readings share cancelled."""
+    return larger.estimate - smaller.estimate

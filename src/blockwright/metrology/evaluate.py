@@ -1,0 +1,220 @@
+"""From the readings at one spot to its size at 20 °C with a budget.
+
+| symbol | meaning |
+| --- | --- |
+| L20 = L (1 + a_g (T_g - 20) - a_p (T_p - 20)) | a size read directly; a_g, T_g of the gauge, a_p, T_p of the part |
+| L20 = (setting + deviation) (1 + a_m (T_m - 20) - a_p (T_p - 20)) | a comparator; a_m, T_m of the master it was set on |
+| s20 = s - pi D (a_b (T_b - 20) - a_r (T_r - 20)) | an end gap; b the bore, r the ring |
+
+Reference temperature 20 °C after ISO 1:2022. Errors that readings share (a setting, a certificate, a thermometer in one sitting) keep
+their source, so that they cancel or add where sizes are combined.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from blockwright.metrology.estimate import Cause, Estimate, Share, Source, combine
+from blockwright.metrology.gauges import Gauge, Sense, Setting
+from blockwright.metrology.readings import Reading
+from blockwright.metrology.repeats import Spread
+
+REFERENCE_C = 20.0
+UNKNOWN_TEMPERATURE_HALF_K = 5.0
+"""Half-width taken for a temperature that nobody wrote down (assumed, flagged with the reading)."""
+GAUGE_BESIDE_PART_HALF_K = 2.0
+"""Half-width taken for a gauge whose temperature is not given and is assumed to be the part's."""
+ROOT3 = math.sqrt(3.0)
+
+
+class Thermal(StrEnum):
+    """How a reading answers to temperature."""
+
+    SIZE = "size"
+    GAP = "gap"
+    NONE = "none"
+
+
+@dataclass(frozen=True)
+class Expansion:
+    """Mean thermal expansion coefficient of a material, with its standard uncertainty, 1/K."""
+
+    name: str
+    per_k: float
+    u_per_k: float
+
+
+@dataclass(frozen=True)
+class Shop:
+    """What every spot is evaluated with: gauges, settings, how each gauge repeats, and the thermometer's half-width."""
+
+    gauges: Mapping[str, Gauge]
+    settings: Mapping[str, Setting]
+    spreads: Mapping[str, Spread]
+    thermometer_half_k: float = 1.0
+
+
+@dataclass(frozen=True)
+class Spot:
+    """What is measured: how it answers to temperature, of what it is made, and for a gap the bore it lies in."""
+
+    thermal: Thermal
+    part: Expansion
+    bore: Expansion | None = None
+    bore_m: float = 0.0
+
+
+@dataclass(frozen=True)
+class Correction:
+    """One step from what was read to what is used, in words, with its amount (SI)."""
+
+    text: str
+    amount: float
+
+
+@dataclass(frozen=True)
+class Size:
+    """The value at one spot, the readings it rests on, and how they became it."""
+
+    estimate: Estimate
+    readings: tuple[Reading, ...]
+    corrections: tuple[Correction, ...] = ()
+
+
+def evaluate(readings: Sequence[Reading], spot: Spot, shop: Shop) -> Size:
+    """Size at one spot from all its readings that count (at least one).
+
+    Readings on one gauge and setting are averaged; several gauges or settings are then weighted by the inverse of their
+    variance, the parts they share kept as shared.
+    """
+    groups: dict[tuple[str, str], list[Reading]] = {}
+    for reading in sorted(readings, key=lambda r: r.id):
+        groups.setdefault((reading.gauge, reading.setting), []).append(reading)
+    sizes = [_group(members, spot, shop) for _, members in sorted(groups.items())]
+    if len(sizes) == 1:
+        return sizes[0]
+    weights = [1.0 / max(size.estimate.u, 1e-12) ** 2 for size in sizes]
+    total = sum(weights)
+    return Size(
+        combine((weight / total, size.estimate) for weight, size in zip(weights, sizes, strict=True)),
+        tuple(reading for size in sizes for reading in size.readings),
+        tuple(correction for size in sizes for correction in size.corrections),
+    )
+
+
+def indicated(reading: Reading, shop: Shop) -> float:
+    """What the reading says before any temperature correction: for a comparator its setting plus the signed deviation."""
+    gauge, setting = shop.gauges[reading.gauge], shop.settings.get(reading.setting)
+    if not gauge.sense.compares or setting is None:
+        return reading.value_si
+    sign = -1.0 if gauge.sense is Sense.BACKWARDS else 1.0
+    return setting.size_m + sign * reading.value_si
+
+
+def _group(members: list[Reading], spot: Spot, shop: Shop) -> Size:
+    gauge = shop.gauges[members[0].gauge]
+    setting = shop.settings.get(members[0].setting) if gauge.sense.compares else None
+    each = [_warm(reading, indicated(reading, shop), spot, gauge, setting, shop) for reading in members]
+    estimate = combine((1.0 / len(each), warm) for warm in each)
+    read = sum(indicated(reading, shop) for reading in members) / len(members)
+    shares = dict(estimate.shares)
+    shares.update(_scale_shares(members, read, gauge, setting, shop))
+    kind = "to 20 °C" if spot.thermal is not Thermal.NONE else ""
+    corrections = (Correction(kind, estimate.value - read),) if kind else ()
+    return Size(Estimate(estimate.value, shares), tuple(members), corrections)
+
+
+def _scale_shares(
+    members: list[Reading], read: float, gauge: Gauge, setting: Setting | None, shop: Shop
+) -> dict[Source, Share]:
+    first, n = members[0], len(members)
+    here = "/".join((first.part, first.feature, first.at, first.spot, gauge.id, first.setting))
+    spread = shop.spreads[gauge.id]
+    shares = {}
+    if gauge.sense is Sense.BLADES:
+        half = sum(reading.half_width_si for reading in members) / n
+        shares[Source(Cause.INTERVAL, here)] = Share(half / ROOT3, flat=True)
+    else:
+        shares[Source(Cause.REPEATABILITY, here)] = Share(spread.s / math.sqrt(n), spread.dof)
+        shares[Source(Cause.RESOLUTION, here)] = Share(0.5 * gauge.resolution_si / ROOT3, flat=True)
+    shares.update(_calibration(gauge, read))
+    if setting is not None:
+        shares.update(_setting_shares(setting, spread, shop))
+    return shares
+
+
+def _calibration(gauge: Gauge, size: float) -> dict[Source, Share]:
+    u = gauge.resolution_si if gauge.certificate_si is None else gauge.certificate_si / gauge.coverage
+    return {Source(Cause.CALIBRATION, gauge.id, abs(size) or 1e-9): Share(u)}
+
+
+def _setting_shares(setting: Setting, spread: Spread, shop: Shop) -> dict[Source, Share]:
+    act = spread.s if setting.repeatability_m is None else setting.repeatability_m
+    shares = {
+        Source(Cause.SETTING, setting.id): Share(act, spread.dof if setting.repeatability_m is None else math.inf)
+    }
+    master = shop.gauges[setting.master]
+    shares.update(_calibration(master, setting.size_m))
+    if master.resolution_si:
+        shares[Source(Cause.RESOLUTION, f"setting {setting.id}")] = Share(0.5 * master.resolution_si / ROOT3, flat=True)
+    return shares
+
+
+def _warm(reading: Reading, read: float, spot: Spot, gauge: Gauge, setting: Setting | None, shop: Shop) -> Estimate:
+    """One indication brought to 20 °C, with the shares of temperatures and expansion coefficients."""
+    if spot.thermal is Thermal.NONE:
+        return Estimate(read)
+    part_c, part_half = _temperature(reading.part_temp_c, shop)
+    part = (f"{reading.sitting}/{reading.part}", spot.part, part_c - REFERENCE_C, part_half)
+    if spot.thermal is Thermal.GAP:
+        assert spot.bore is not None
+        other_c, other_half = _beside(reading.bore_temp_c, part_c, shop)
+        other = (f"{reading.sitting}/bore {reading.at}", spot.bore, other_c - REFERENCE_C, other_half)
+        return _expand(read, -math.pi * spot.bore_m, other, part, Cause.PART_TEMPERATURE)
+    gauge_c, gauge_half = _gauge_temperature(reading, setting, part_c, shop)
+    owner = f"setting {setting.id}" if setting else f"{reading.sitting}/{gauge.id}"
+    holder = shop.gauges[setting.master] if setting else gauge
+    material = Expansion(f"gauge {holder.id}", holder.expansion_per_k, 0.05 * holder.expansion_per_k)
+    other = (owner, material, gauge_c - REFERENCE_C, gauge_half)
+    return _expand(read, read, other, part, Cause.GAUGE_TEMPERATURE)
+
+
+_Body = tuple[str, Expansion, float, float]
+
+
+def _expand(read: float, length: float, plus: _Body, minus: _Body, plus_cause: Cause) -> Estimate:
+    """`read + length (a_plus dT_plus - a_minus dT_minus)` with its shares; `length` carries the sign."""
+    shares: dict[Source, Share] = {}
+    amount = 0.0
+    for sign, (owner, material, rise_k, half_k), cause in (
+        (1.0, plus, plus_cause),
+        (-1.0, minus, Cause.PART_TEMPERATURE),
+    ):
+        amount += sign * length * material.per_k * rise_k
+        shares[Source(cause, owner)] = Share(sign * length * material.per_k * half_k / ROOT3, flat=True)
+        expansion = Source(Cause.EXPANSION, material.name)
+        u = sign * length * rise_k * material.u_per_k
+        known = shares.get(expansion)
+        shares[expansion] = Share(u + (known.u if known else 0.0))
+    return Estimate(read + amount, shares)
+
+
+def _temperature(stated_c: float | None, shop: Shop) -> tuple[float, float]:
+    if stated_c is None:
+        return REFERENCE_C, UNKNOWN_TEMPERATURE_HALF_K
+    return stated_c, shop.thermometer_half_k
+
+
+def _beside(stated_c: float | None, part_c: float, shop: Shop) -> tuple[float, float]:
+    if stated_c is None:
+        return part_c, GAUGE_BESIDE_PART_HALF_K
+    return stated_c, shop.thermometer_half_k
+
+
+def _gauge_temperature(reading: Reading, setting: Setting | None, part_c: float, shop: Shop) -> tuple[float, float]:
+    if setting is not None:
+        return _beside(setting.master_temp_c, part_c, shop)
+    return _beside(reading.gauge_temp_c, part_c, shop)

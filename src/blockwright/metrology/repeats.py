@@ -1,0 +1,79 @@
+"""How well a gauge repeats itself, and whether one reading among its siblings is believable.
+
+Pooled standard deviation over groups i of n_i repeats: s_p^2 = sum (n_i - 1) s_i^2 / sum (n_i - 1), JCGM 100:2008, H.3.6 and 4.2.4.
+Improbable reading: with three or more siblings Grubbs' test (F. E. Grubbs, "Procedures for detecting outlying observations in
+samples", Technometrics 11, 1969), with two the critical difference of repeatability of ISO 5725-6:1994, clause 4.1, with t
+for the degrees of freedom at hand in place of the 1.96 of a known spread.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import special
+
+IMPROBABLE_LEVEL = 0.01
+"""Chance of calling a good reading improbable."""
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Standard deviation of one reading, its degrees of freedom, and where it comes from in words."""
+
+    s: float
+    dof: float
+    origin: str
+
+
+def pooled(
+    groups: Sequence[Sequence[float]], study_s: float | None = None, study_dof: float = 0
+) -> tuple[float, float]:
+    """Pooled standard deviation and degrees of freedom of repeats in groups, with those of an earlier study if there is one."""
+    squares = sum((len(group) - 1) * float(np.var(group, ddof=1)) for group in groups if len(group) > 1)
+    dof = float(sum(len(group) - 1 for group in groups if len(group) > 1))
+    if study_s is not None:
+        earlier = study_dof or math.inf
+        if math.isinf(earlier):
+            return study_s, math.inf
+        squares += earlier * study_s**2
+        dof += earlier
+    return (math.sqrt(squares / dof), dof) if dof else (0.0, 0.0)
+
+
+def grubbs_critical(n: int, level: float = IMPROBABLE_LEVEL) -> float:
+    """Two-sided critical value of Grubbs' statistic max|x - mean| / s for n readings (n >= 3)."""
+    if n < 3:
+        raise ValueError("Grubbs' test needs three readings or more")
+    t = float(special.stdtrit(n - 2, 1.0 - level / (2.0 * n)))
+    return (n - 1) / math.sqrt(n) * math.sqrt(t * t / (n - 2 + t * t))
+
+
+def improbable(values: Sequence[float], spread: Spread, step: float = 0.0) -> int | None:
+    """Index of the reading that its siblings make improbable, or None.
+
+    Parameters
+    ----------
+    values : repeats at one spot, any unit
+    spread : how the gauge repeats, same unit; used as it is for two readings, and as a floor of the spread for more
+    step : one step of the gauge's scale; differences of up to one step are never called improbable
+    """
+    n = len(values)
+    if n < 2 or max(values) - min(values) <= step * (1.0 + 1e-9):
+        return None
+    centre = float(np.median(values)) if n > 2 else float(np.mean(values))
+    suspect = int(np.argmax([abs(value - centre) for value in values]))
+    if n == 2:
+        if spread.s == 0.0 or not spread.dof:
+            return None
+        t = (
+            special.stdtrit(spread.dof, 1.0 - IMPROBABLE_LEVEL / 2.0)
+            if math.isfinite(spread.dof)
+            else special.ndtri(1.0 - IMPROBABLE_LEVEL / 2.0)
+        )
+        return suspect if abs(values[1] - values[0]) > float(t) * math.sqrt(2.0) * spread.s else None
+    s = max(float(np.std(values, ddof=1)), step / math.sqrt(12.0))
+    statistic = abs(values[suspect] - float(np.mean(values))) / s
+    return suspect if statistic > grubbs_critical(n) else None

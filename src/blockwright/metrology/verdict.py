@@ -1,0 +1,138 @@
+"""Is the true value inside its limits? Probability, verdict, and the best that the gauge in hand could ever say.
+
+| symbol | name here | meaning |
+| --- | --- | --- |
+| y, u, nu | estimate.value, .u, .dof | what was measured, its standard uncertainty and degrees of freedom |
+| T_L, T_U | low, high | limits; `None` where a side is open |
+| p_C | Chances.inside | probability that the true value lies inside |
+
+JCGM 106:2012 clauses 7 and 8 give the probability; ISO 14253-1:2017 gives the verdicts. Between "proven inside" and "proven outside"
+lies "undecided". A reading known only to lie between two marks is flat, not bell-shaped; where such readings weigh most, their own
+distribution is used.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from scipy import special
+
+from blockwright.metrology.estimate import Estimate, Share
+
+FLAT_MATTERS = 0.25
+"""Flat shares are treated as flat once they make up this part of the variance; below it a bell is as good."""
+
+
+class Verdict(StrEnum):
+    """The three verdicts of ISO 14253-1."""
+
+    CONFORMS = "conforms"
+    UNDECIDED = "undecided"
+    NONCONFORMING = "nonconforming"
+
+
+class Acceptance(StrEnum):
+    """How a shop decides: `GUARDED` wants proof either way, `PLAIN` takes the reading at its word."""
+
+    GUARDED = "guarded"
+    PLAIN = "plain"
+
+
+@dataclass(frozen=True)
+class Rule:
+    """The shop's rule of decision: the probability wanted, and guarded or plain acceptance."""
+
+    level: float = 0.95
+    acceptance: Acceptance = Acceptance.GUARDED
+
+
+@dataclass(frozen=True)
+class Chances:
+    """Probabilities that the true value lies below, inside and above the limits; they add up to one."""
+
+    below: float
+    inside: float
+    above: float
+
+
+def probability_below(estimate: Estimate, bound: float) -> float:
+    """Probability that the true value lies below `bound` (same unit as the estimate).
+
+    Notes
+    -----
+    Normal for infinite degrees of freedom, else t scaled by u (JCGM 106:2012, A.4.2). Where flat shares weigh at least `FLAT_MATTERS` of the
+    variance, the largest is convolved with a normal exactly and a second one by Gauss-Legendre quadrature; any further
+    flat share counts with the normal part.
+    """
+    if estimate.u == 0.0:
+        return float(estimate.value < bound)
+    flat = sorted((share for _, share in estimate.budget if share.flat), key=lambda share: -abs(share.u))
+    if sum(share.u**2 for share in flat) >= FLAT_MATTERS * estimate.u**2:
+        return _below_with_flat(estimate, bound, flat)
+    z = (bound - estimate.value) / estimate.u
+    if math.isinf(estimate.dof):
+        return 0.5 * math.erfc(-z / math.sqrt(2.0))
+    return float(special.stdtr(estimate.dof, z))
+
+
+def chances(estimate: Estimate, low: float | None, high: float | None) -> Chances:
+    """Probabilities below, inside and above the limits; an open side has none beyond it."""
+    below = 0.0 if low is None else probability_below(estimate, low)
+    above = 0.0 if high is None else 1.0 - probability_below(estimate, high)
+    return Chances(below, max(0.0, 1.0 - below - above), above)
+
+
+def decide(estimate: Estimate, low: float | None, high: float | None, rule: Rule) -> Verdict:
+    """Verdict under the shop's rule. With two limits the two-sided probability decides."""
+    if rule.acceptance is Acceptance.PLAIN:
+        inside = (low is None or estimate.value >= low) and (high is None or estimate.value <= high)
+        return Verdict.CONFORMS if inside else Verdict.NONCONFORMING
+    chance = chances(estimate, low, high)
+    if chance.inside >= rule.level:
+        return Verdict.CONFORMS
+    if 1.0 - chance.inside >= rule.level:
+        return Verdict.NONCONFORMING
+    return Verdict.UNDECIDED
+
+
+def best_possible(estimate: Estimate, low: float, high: float) -> float:
+    """Highest probability of lying inside that any value could get with this uncertainty: the value in the middle.
+
+    For a normal distribution it is 2 Phi(T / 2u) - 1: with T / 4u under about 0.98, nothing can be proven inside at 95 %.
+    """
+    return chances(Estimate(0.5 * (low + high), estimate.shares), low, high).inside
+
+
+def expanded(estimate: Estimate, level: float = 0.95) -> float:
+    """Half-width of the coverage interval at `level`: k u, k from the normal or, with few degrees of freedom, from t."""
+    if estimate.u == 0.0:
+        return 0.0
+    upper = 0.5 * (1.0 + level)
+    if math.isinf(estimate.dof):
+        return float(special.ndtri(upper)) * estimate.u
+    return float(special.stdtrit(estimate.dof, upper)) * estimate.u
+
+
+def _below_with_flat(estimate: Estimate, bound: float, flat: list[Share]) -> float:
+    widths = [math.sqrt(3.0) * abs(share.u) for share in flat[:2]]
+    rest = math.sqrt(max(0.0, estimate.u**2 - sum(share.u**2 for share in flat[:2])))
+    offset = bound - estimate.value
+    if len(widths) == 1:
+        return float(_flat_and_normal(np.array([offset]), widths[0], rest)[0])
+    nodes, weights = np.polynomial.legendre.leggauss(64)
+    return float(_flat_and_normal(offset - widths[1] * nodes, widths[0], rest) @ weights / 2.0)
+
+
+def _flat_and_normal(offset: np.ndarray, half: float, sigma: float) -> np.ndarray:
+    if sigma < 1e-6 * half:
+        return np.asarray(np.clip((offset + half) / (2.0 * half), 0.0, 1.0))
+    upper, lower = (offset + half) / sigma, (offset - half) / sigma
+    return np.asarray(np.clip(sigma / (2.0 * half) * (_ramp(upper) - _ramp(lower)), 0.0, 1.0))
+
+
+def _ramp(z: np.ndarray) -> np.ndarray:
+    density = np.exp(-0.5 * z * z) / math.sqrt(2.0 * math.pi)
+    return np.asarray(z * special.ndtr(z) + density)

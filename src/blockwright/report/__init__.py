@@ -1,0 +1,1 @@
+"""Build sheet, labels, tables and pictures."""
