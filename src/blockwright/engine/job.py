@@ -16,6 +16,7 @@ from blockwright.metrology.readings import Reading
 from blockwright.quantities.declared import Written, entry
 
 FORMAT = "blockwright job 1"
+GAUGE_FORMAT = "blockwright gauges 1"
 ENGINE_MARK = "engine"
 """The mark under which readings of the assembled engine are written (end float, turning torque)."""
 
@@ -42,7 +43,7 @@ class JobSheet(Written):
 class GaugeSheet(Written):
     """What `gauges.toml` holds."""
 
-    format: str = entry("'blockwright gauges 1'")
+    format: str = entry(f"'{GAUGE_FORMAT}'")
     gauge: tuple[Gauge, ...] = entry("the gauges", default=())
     setting: tuple[Setting, ...] = entry("what the comparators were set on", default=())
 

@@ -133,7 +133,8 @@ class Engine(Written):
         span=("10 mm", "200 mm"),
         default=None,
     )
-    pin_m: float | None = quantity(Kind.LENGTH, "nominal pin diameter", span=("8 mm", "70 mm"), default=None)
+    pin_m: float | None = quantity(
+        Kind.LENGTH, "nominal pin diameter", key="pin_diameter", span=("8 mm", "70 mm"), default=None)
     main_journal_m: float | None = quantity(Kind.LENGTH, "nominal main journal", span=("20 mm", "150 mm"), default=None)
     rod_journal_m: float | None = quantity(Kind.LENGTH, "nominal rod journal", span=("20 mm", "130 mm"), default=None)
     main_housing_m: float | None = quantity(
@@ -218,13 +219,11 @@ class Engine(Written):
         tail = [f"piston {n}" for n in numbers]
         rods = [f"rod {n}" for n in numbers]
         split_with_rods = self.case is Case.SPLIT
-        return tuple(
-            [
+        return (
                 "crank with rods" if split_with_rods else "seals",
                 *mains,
                 *(tail if split_with_rods else rods + tail),
-            ]
-        )
+            )
 
     def faults(self) -> tuple[Problem, ...]:
         """What in these facts contradicts itself."""

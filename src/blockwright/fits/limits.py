@@ -80,7 +80,7 @@ def resolve(offers: Sequence[Offer], hard: Side) -> Limits:
     notes: list[str] = []
     low = _tightened(_bound(stated, "low", hard), computed, "low", hard, notes)
     high = _tightened(_bound(stated, "high", hard), computed, "high", hard, notes)
-    aim = next((offer.aim for offer in stated if offer.aim is not None), None)
+    aim = _aim(stated)
     limits = Limits(low, high, aim, (*stated, *computed), tuple(notes))
     if limits.empty and low and high:
         note = (
@@ -137,6 +137,16 @@ def _tightened(bound: Bound | None, computed: Sequence[Offer], side: str, hard: 
             )
         bound = Bound(value, offer.authority, offer.source, True)
     return bound
+
+
+def _aim(stated: Sequence[Offer]) -> float | None:
+    """The strongest source's aim; its middle where it states both sides and no aim; else that of the next source."""
+    for offer in stated:
+        if offer.aim is not None:
+            return offer.aim
+        if offer.low is not None and offer.high is not None:
+            return 0.5 * (offer.low + offer.high)
+    return None
 
 
 def _aim_inside(aim: float | None, low: Bound | None, high: Bound | None) -> float | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from typing import TypeVar
 
@@ -55,4 +56,4 @@ def _within(engine: Engine, first_m: float, last_m: float, what: str) -> tuple[t
 
 
 def _pairs(items: Sequence[T]) -> list[tuple[T, T]]:
-    return list(zip(items, items[1:], strict=False))
+    return list(itertools.pairwise(items))

@@ -6,6 +6,8 @@ next part goes in.
 
 from __future__ import annotations
 
+import itertools
+
 from blockwright.engine.job import ENGINE_MARK
 from blockwright.engine.positions import Place, Position
 from blockwright.engine.rules import Side
@@ -46,7 +48,7 @@ def _against_siblings(sizes: Sizes, stage: str, found: Found) -> str:
     kind = stage.split()[0]
     stages = sizes.job.engine.turning_stages
     rises = []
-    for before, here in zip(stages, stages[1:], strict=False):
+    for before, here in itertools.pairwise(stages):
         if here.split()[0] == kind and here != stage:
             try:
                 rises.append(_at(sizes, here).estimate.value - _at(sizes, before).estimate.value)

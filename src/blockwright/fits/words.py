@@ -34,7 +34,7 @@ KIND = {
     Scale.ROUGHNESS: Kind.ROUGHNESS,
     Scale.TORQUE: Kind.TORQUE,
 }
-PLAIN_U_SI = {Scale.CLEARANCE: 1e-6, Scale.SIZE: 1e-6, Scale.ROUGHNESS: 1e-7, Scale.TORQUE: 0.1}
+PLAIN_U_SI = {Scale.CLEARANCE: 8e-6, Scale.SIZE: 8e-6, Scale.ROUGHNESS: 0.8e-6, Scale.TORQUE: 0.5}
 """Fineness to which limits and corrections are shown, which have no uncertainty of their own."""
 
 

@@ -1,8 +1,9 @@
 """Reads a repeatability study from a spreadsheet's CSV file: one reading a line, in the columns appraiser, part, trial, value.
 
-A column `unit` may give the unit of each value. A unit written behind the value itself goes before it, the unit given by the caller
-comes last. Commas, semicolons or tabs part the columns; with semicolons or tabs a comma may be the decimal sign. The readings must
-be balanced. Whatever is wrong is collected, each problem with its line, its column and the mend, and raised together.
+A column `unit` may give the unit of each value. A unit written behind the value itself goes before it, the unit given by the
+caller comes last. Commas, semicolons or tabs part the columns. In a file parted by semicolons whose values have no decimal point
+a comma is the decimal sign. The readings must be balanced. Whatever is wrong is collected, each problem with its line, its
+column and the mend, and raised together.
 """
 
 from __future__ import annotations
@@ -15,18 +16,32 @@ from dataclasses import dataclass, field
 from difflib import get_close_matches
 from itertools import islice, product
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 
 from blockwright.metrology.study import StudyReadings
 from blockwright.problems import BlockwrightError, Problem
-from blockwright.quantities import Kind, parse
+from blockwright.quantities import Kind, Quantity, parse
 
 NEEDED = ("appraiser", "part", "trial", "value")
 COLUMNS = (*NEEDED, "unit")
 LARGEST_BYTES = 5_000_000
 LONGEST_CELL = 60
 MOST_PROBLEMS = 100
+
+Key = tuple[str, ...]
+"""Appraiser, part and trial."""
+
+Cells = dict[str, str]
+"""The cells of one line by column."""
+
+
+class StudyFile(NamedTuple):
+    """A study as read, and the unit in which to show it: that of its first value."""
+
+    readings: StudyReadings
+    unit: str
 
 
 @dataclass(frozen=True)
@@ -35,20 +50,18 @@ class _Header:
 
     columns: tuple[str, ...]
     comma: str
-    line: int
 
 
 @dataclass
 class _Found:
-    """Readings by (appraiser, part, trial), the lines they came from, and what was wrong. `whole`: no line went unread."""
+    """Values by key, the line that each key stands on, and what was wrong."""
 
-    values_m: dict[tuple[str, ...], float] = field(default_factory=dict)
-    lines: dict[tuple[str, ...], int] = field(default_factory=dict)
+    values: dict[Key, Quantity] = field(default_factory=dict)
+    lines: dict[Key, int] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
-    whole: bool = True
 
 
-def read_study(path: Path | str, *, unit: str | None = None) -> StudyReadings:
+def read_study(path: Path | str, *, unit: str | None = None) -> StudyFile:
     """Read a study file.
 
     Parameters
@@ -56,62 +69,36 @@ def read_study(path: Path | str, *, unit: str | None = None) -> StudyReadings:
     path : a CSV file in UTF-8, with or without a byte order mark, of at most 5 MB
     unit : unit of the values that carry none and have none in the column `unit`
 
-    Raises BlockwrightError with the problems found, at most a hundred of them.
+    Raises BlockwrightError with the problems found; beyond a hundred they are only counted.
     """
     path = Path(path)
+    if unit is not None:
+        parse("0", Kind.LENGTH, unit=unit)
     try:
-        if unit is not None:
-            parse("0", Kind.LENGTH, unit=unit, signed=True)
         return _study(_text(path), unit)
     except BlockwrightError as error:
         raise BlockwrightError(problem.at(file=path.name) for problem in error.problems) from None
 
 
-def _study(text: str, unit: str | None) -> StudyReadings:
-    lines = [(number, line) for number, line in enumerate(re.split(r"\r\n|\r|\n", text), 1) if line.strip(" \t;,")]
-    if not lines:
+def _study(text: str, unit: str | None) -> StudyFile:
+    written = [(n, line) for n, line in enumerate(re.split(r"\r\n|\r|\n", text), 1) if line.strip(" \t;,")]
+    if not written:
         raise BlockwrightError(Problem("study-empty", "The file is empty.", f"Its first line is {','.join(NEEDED)}"))
-    header = _header(*lines[0])
+    header = _header(*written[0])
+    parted = {number: _cells(line, header) for number, line in written[1:]}
     found = _Found()
-    for number, line in lines[1:]:
-        _take(number, line, header, unit, found)
-    if not found.lines and not found.problems:
-        found.problems.append(Problem("study-empty", "No reading stands under the header.", "Add one line a reading."))
-    if found.whole:
-        found.problems.extend(_missing(found.lines))
+    comma_is_point = _comma_is_point(header, parted)
+    for number, cells in _usable(parted, found.problems):
+        _take(number, cells, comma_is_point, unit, found)
+    if not parted:
+        found.problems.append(Problem("study-empty", "No reading stands under the header.", "Add a line a reading."))
+    elif len(found.lines) + sum(problem.code == "study-twice" for problem in found.problems) == len(parted):
+        found.problems += _missing(found.lines)
     if found.problems:
         raise BlockwrightError(_capped(found.problems))
     names = _names(found.lines)
-    values = np.array([found.values_m[key] for key in product(*names)]).reshape([len(axis) for axis in names])
-    return StudyReadings(names[0], names[1], values)
-
-
-def _take(number: int, line: str, header: _Header, unit: str | None, found: _Found) -> None:
-    """Add one line's reading to what was found, or what is wrong with it to the problems."""
-    cells = _cells(line, header, number)
-    problems = [cells] if isinstance(cells, Problem) else list(_unfit(cells, number))
-    if problems or isinstance(cells, Problem):
-        found.problems += problems
-        found.whole = False
-        return
-    key = (cells["appraiser"], cells["part"], cells["trial"])
-    if key in found.lines:
-        what = f"{key[0]}, part {key[1]}, trial {key[2]} stands already on line {found.lines[key]}."
-        mend = "Number the trials of one part 1, 2, 3 ..., or strike out one of the two lines."
-        found.problems.append(Problem("study-twice", what, mend).at(line=number, field="trial"))
-        return
-    found.lines[key] = number
-    try:
-        found.values_m[key] = _value_m(cells, unit)
-    except BlockwrightError as error:
-        found.problems += [problem.at(line=number, field="value") for problem in error.problems]
-
-
-def _value_m(cells: Mapping[str, str], unit: str | None) -> float:
-    value_m = parse(cells["value"], Kind.LENGTH, unit=cells.get("unit") or unit, signed=True).si
-    if not math.isfinite(value_m):
-        raise BlockwrightError(Problem("study-not-a-number", "The value is not a number.", "Take that reading again."))
-    return value_m
+    values = np.array([found.values[key].si for key in product(*names)]).reshape([len(axis) for axis in names])
+    return StudyFile(StudyReadings(names[0], names[1], values), next(iter(found.values.values())).unit)
 
 
 def _header(number: int, line: str) -> _Header:
@@ -119,13 +106,12 @@ def _header(number: int, line: str) -> _Header:
     try:
         parted = {comma: [cell.strip().casefold() for cell in _split(line, comma)] for comma in ";,\t"}
     except csv.Error:
-        raise BlockwrightError(_open_quotes(number)) from None
+        raise BlockwrightError(_open_quotes().at(line=number)) from None
     comma = max(parted, key=lambda sign: (len({*parted[sign]} & {*COLUMNS}), len(parted[sign])))
-    columns = parted[comma]
-    problems = [problem.at(line=number) for problem in _header_problems(columns)]
+    problems = [problem.at(line=number) for problem in _header_problems(parted[comma])]
     if problems:
-        raise BlockwrightError(problems)
-    return _Header(tuple(columns), comma, number)
+        raise BlockwrightError(_capped(problems))
+    return _Header(tuple(parted[comma]), comma)
 
 
 def _header_problems(columns: list[str]) -> Iterator[Problem]:
@@ -134,29 +120,37 @@ def _header_problems(columns: list[str]) -> Iterator[Problem]:
             mend = f"The first line names the columns: {','.join(NEEDED)}"
             yield Problem("study-column-missing", f"There is no column {name}.", mend)
     for name in dict.fromkeys(filter(None, columns)):
-        if columns.count(name) > 1:
-            yield Problem("study-column-twice", f"The column {_excerpt(name)} is there twice.", "Strike one out.")
         if name not in COLUMNS:
             near = get_close_matches(name, COLUMNS, 1)
             mend = f"Did you mean {near[0]}?" if near else f"The columns are {', '.join(COLUMNS)}."
             yield Problem("study-column-unknown", f"The column {_excerpt(name)} is not known.", mend)
+        elif columns.count(name) > 1:
+            yield Problem("study-column-twice", f"The column {name} is there twice.", "Strike one out.")
 
 
-def _cells(line: str, header: _Header, number: int) -> dict[str, str] | Problem:
+def _cells(line: str, header: _Header) -> Cells | Problem:
     """The cells of one line by column, or why it cannot be parted into them."""
     try:
         cells = [cell.strip() for cell in _split(line, header.comma)]
     except csv.Error:
-        return _open_quotes(number)
+        return _open_quotes()
     width = len(header.columns)
-    beyond = any(cells[width:]) or any(c for c, name in zip(cells, header.columns, strict=False) if not name)
-    if beyond:
+    if any(cells[width:]) or any(cell for cell, name in zip(cells, header.columns, strict=False) if not name):
         mend = "Where a comma is the decimal sign, part the columns with semicolons or put the value in quotes."
-        return Problem("study-cells", "There are more cells than columns.", mend).at(line=number)
-    return dict(zip(header.columns, cells + [""] * width, strict=False))
+        return Problem("study-cells", "There are more cells than columns.", mend)
+    return {name: cell for name, cell in zip(header.columns, cells + [""] * width, strict=False) if name}
 
 
-def _unfit(cells: Mapping[str, str], number: int) -> Iterator[Problem]:
+def _usable(parted: Mapping[int, Cells | Problem], problems: list[Problem]) -> Iterator[tuple[int, Cells]]:
+    """The lines that can be used, with their numbers; what is wrong with the others goes to `problems`."""
+    for number, cells in parted.items():
+        wrong = [cells] if isinstance(cells, Problem) else list(_unfit(cells))
+        problems += [problem.at(line=number) for problem in wrong]
+        if not wrong and not isinstance(cells, Problem):
+            yield number, cells
+
+
+def _unfit(cells: Cells) -> Iterator[Problem]:
     for name in COLUMNS:
         text = cells.get(name, "")
         if not text and name in NEEDED:
@@ -167,11 +161,33 @@ def _unfit(cells: Mapping[str, str], number: int) -> Iterator[Problem]:
             problem = Problem("study-cell-long", f"It is {len(text)} signs long.", f"Keep it to {LONGEST_CELL}.")
         else:
             continue
-        yield problem.at(line=number, field=name)
+        yield problem.at(field=name)
 
 
-def _missing(present: Mapping[tuple[str, ...], int]) -> Iterator[Problem]:
-    """One problem for each appraiser, part and trial that the others make one expect."""
+def _comma_is_point(header: _Header, parted: Mapping[int, Cells | Problem]) -> bool:
+    """Whether the comma is this file's decimal sign: semicolons part its columns, and no value has a point at a digit."""
+    values = (cells["value"] for cells in parted.values() if not isinstance(cells, Problem))
+    return header.comma == ";" and not any(re.search(r"\d\.|\.\d", value) for value in values)
+
+
+def _take(number: int, cells: Cells, comma_is_point: bool, unit: str | None, found: _Found) -> None:
+    """Add one line's reading to what was found, or what is wrong with it to the problems."""
+    key = (cells["appraiser"], cells["part"], cells["trial"])
+    if key in found.lines:
+        what = f"{key[0]}, part {key[1]}, trial {key[2]} stands already on line {found.lines[key]}."
+        mend = "Number the trials of one part 1, 2, 3 ..., or strike out one of the two lines."
+        found.problems.append(Problem("study-twice", what, mend).at(line=number, field="trial"))
+        return
+    found.lines[key] = number
+    value = cells["value"].replace(",", ".", 1) if comma_is_point else cells["value"]
+    try:
+        found.values[key] = parse(value, Kind.LENGTH, unit=cells.get("unit") or unit, signed=True)
+    except BlockwrightError as error:
+        found.problems += [problem.at(line=number, field="value") for problem in error.problems]
+
+
+def _missing(present: Mapping[Key, int]) -> Iterator[Problem]:
+    """A problem for each reading that the others make one expect; beyond a hundred they are only counted."""
     names = _names(present)
     count = math.prod(len(axis) for axis in names) - len(present)
     for hand, part, trial in islice((key for key in product(*names) if key not in present), MOST_PROBLEMS):
@@ -181,29 +197,29 @@ def _missing(present: Mapping[tuple[str, ...], int]) -> Iterator[Problem]:
         yield Problem("study-missing", f"{count - MOST_PROBLEMS} more readings are missing.")
 
 
-def _names(keys: Mapping[tuple[str, ...], int]) -> tuple[tuple[str, ...], ...]:
+def _names(keys: Mapping[Key, int]) -> tuple[tuple[str, ...], ...]:
     """Appraisers, parts and trials, each in the order in which they first appear."""
     return tuple(tuple(dict.fromkeys(key[axis] for key in keys)) for axis in range(3))
 
 
 def _capped(problems: list[Problem]) -> list[Problem]:
-    """The first problems; one that counts the rest stands for them."""
+    """The first hundred problems, and one that counts the rest."""
     more = len(problems) - MOST_PROBLEMS
     if more <= 1:
         return problems
     return [*problems[:MOST_PROBLEMS], Problem("study-more", f"{more} more problems follow.", "Mend these first.")]
 
 
-def _open_quotes(number: int) -> Problem:
-    return Problem("study-quotes", "The quotes on this line do not close.", "Mend the quotes.").at(line=number)
-
-
 def _split(line: str, comma: str) -> list[str]:
     return next(csv.reader([line], delimiter=comma, strict=True))
 
 
+def _open_quotes() -> Problem:
+    return Problem("study-quotes", "The quotes on this line do not close.", "Mend the quotes.")
+
+
 def _excerpt(text: str) -> str:
-    plain = "".join(sign if sign.isprintable() else "?" for sign in text)
+    plain = "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
     return plain if len(plain) <= LONGEST_CELL else plain[:LONGEST_CELL] + "…"
 
 
@@ -211,13 +227,11 @@ def _text(path: Path) -> str:
     """The file as text. To be replaced by the shared safe reader of job files."""
     try:
         if not path.is_file():
-            what = "There is no such file." if not path.exists() else "This is not a file."
+            what = "This is not a file." if path.exists() else "There is no such file."
             raise BlockwrightError(Problem("file-none", what, "Check the name."))
         if path.stat().st_size > LARGEST_BYTES:
-            what = f"The file is {path.stat().st_size / 1e6:.1f} MB; {LARGEST_BYTES / 1e6:.0f} MB is the most."
-            raise BlockwrightError(
-                Problem("file-large", what, "Is this the right file? A study has some hundred lines.")
-            )
+            what = f"The file is {path.stat().st_size / 1e6:.1f} MB, and {LARGEST_BYTES / 1e6:.0f} MB is the most."
+            raise BlockwrightError(Problem("file-large", what, "Is it the right one? A study has some hundred lines."))
         data = path.read_bytes()
     except OSError as error:
         what = f"The file cannot be read: {error.strerror or 'unknown cause'}."

@@ -5,13 +5,14 @@ Repeats shrink only the share called repeatability. If even without it the fit s
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from blockwright.metrology.estimate import Cause, Estimate, Source
 from blockwright.metrology.verdict import Rule, Verdict, best_possible, decide
 
-MOST_REPEATS = 20
+ENDLESS = 1_000_000
+"""So many repeats leave nothing of their share that could still turn a verdict."""
+
 REPEATABLE = (Cause.REPEATABILITY,)
 OF_THE_GAUGE = (Cause.REPEATABILITY, Cause.RESOLUTION, Cause.INTERVAL, Cause.CALIBRATION, Cause.SETTING)
 
@@ -46,13 +47,19 @@ def _decided(estimate: Estimate, low: float | None, high: float | None, rule: Ru
 
 
 def _repeats(estimate: Estimate, low: float | None, high: float | None, rule: Rule, taken: int) -> int | None:
-    if not _decided(estimate.with_scaled(0.0, *REPEATABLE), low, high, rule):
+    def decided_with(n: int) -> bool:
+        return _decided(estimate.with_scaled((taken / n) ** 0.5, *REPEATABLE), low, high, rule)
+
+    too_few, enough = taken, ENDLESS
+    if not decided_with(enough):
         return None
-    counts: Sequence[int] = range(taken + 1, MOST_REPEATS + 1)
-    return next(
-        (n for n in counts if _decided(estimate.with_scaled((taken / n) ** 0.5, *REPEATABLE), low, high, rule)),
-        None,
-    )
+    while enough - too_few > 1:
+        middle = (too_few + enough) // 2
+        if decided_with(middle):
+            enough = middle
+        else:
+            too_few = middle
+    return enough
 
 
 def _largest(estimate: Estimate) -> Source | None:

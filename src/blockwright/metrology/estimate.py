@@ -48,11 +48,15 @@ class Source(NamedTuple):
 
 
 class Share(NamedTuple):
-    """What one source adds: signed standard uncertainty, its degrees of freedom, and a flat (rectangular) shape or not."""
+    """What one source adds: signed standard uncertainty, its degrees of freedom, and a flat (rectangular) shape or not.
+
+    `pool` names the repeats or the study that the standard uncertainty was estimated from: shares of one pool are wrong together.
+    """
 
     u: float
     dof: float = math.inf
     flat: bool = False
+    pool: str = ""
 
 
 @dataclass(frozen=True)
@@ -75,8 +79,15 @@ class Estimate:
 
     @cached_property
     def dof(self) -> float:
-        """Effective degrees of freedom (Welch-Satterthwaite); infinite where no share has fewer."""
-        spread = sum(share.u**4 / share.dof for _, share in self.budget)
+        """Effective degrees of freedom (Welch-Satterthwaite); infinite where no share has fewer.
+
+        The formula wants independent estimates of spread (G.4.1). Errors that rest on one estimate, such as ten spots read with one
+        gauge, are first added up: ten spots make that estimate no surer.
+        """
+        variances: defaultdict[tuple[str | Source, float], float] = defaultdict(float)
+        for source, share in self.budget:
+            variances[(share.pool or source, share.dof)] += share.u * share.u
+        spread = sum(variance * variance / dof for (_, dof), variance in variances.items())
         return self.u**4 / spread if spread > 0.0 else math.inf
 
     def share_of(self, *causes: Cause) -> float:
@@ -151,18 +162,16 @@ def _merge_by_size(shares: Mapping[Source, Share]) -> list[tuple[Source, Share]]
         elif share.u:
             lines.append((source, share))
     for group in sized.values():
-        lines.extend(_chain(sorted(group)))
+        lines.extend(_by_size(sorted(group)))
     return lines
 
 
-def _chain(group: list[tuple[Source, Share]]) -> list[tuple[Source, Share]]:
+def _by_size(group: list[tuple[Source, Share]]) -> list[tuple[Source, Share]]:
     lines: list[tuple[Source, Share]] = []
-    last_m = -math.inf
     for source, share in group:
-        if source.size_m - last_m <= SAME_SIZE_M:
+        if lines and source.size_m - lines[-1][0].size_m <= SAME_SIZE_M:
             first, known = lines[-1]
             lines[-1] = (first, known._replace(u=known.u + share.u))
         else:
             lines.append((source, share))
-        last_m = source.size_m
     return [line for line in lines if line[1].u]

@@ -131,19 +131,26 @@ def _scale_shares(
     members: list[Reading], read: float, gauge: Gauge, setting: Setting | None, shop: Shop
 ) -> dict[Source, Share]:
     first, n = members[0], len(members)
-    here = "/".join((first.part, first.feature, first.at, first.spot, gauge.id, first.setting))
-    spread = shop.spreads[gauge.id]
+    state = "+".join(sorted(first.state or ()))
+    here = "/".join((first.part, first.feature, first.at, first.spot, state, gauge.id, first.setting))
+    repeats = _repeats(gauge, shop)
     shares = {}
-    if gauge.sense is Sense.BLADES:
-        half = sum(reading.half_width_si for reading in members) / n
+    half = sum(reading.half_width_si for reading in members) / n
+    if half:
         shares[Source(Cause.INTERVAL, here)] = Share(half / ROOT3, flat=True)
     else:
-        shares[Source(Cause.REPEATABILITY, here)] = Share(spread.s / math.sqrt(n), spread.dof)
         shares[Source(Cause.RESOLUTION, here)] = Share(0.5 * gauge.resolution_si / ROOT3, flat=True)
+    if gauge.sense is not Sense.BLADES:
+        shares[Source(Cause.REPEATABILITY, here)] = repeats._replace(u=repeats.u / math.sqrt(n))
     shares.update(_calibration(gauge, read))
     if setting is not None:
-        shares.update(_setting_shares(setting, spread, shop))
+        shares.update(_setting_shares(setting, repeats, shop))
     return shares
+
+
+def _repeats(gauge: Gauge, shop: Shop) -> Share:
+    spread = shop.spreads[gauge.id]
+    return Share(spread.s, spread.dof, pool=f"repeats of {gauge.id}")
 
 
 def _calibration(gauge: Gauge, size: float) -> dict[Source, Share]:
@@ -151,11 +158,9 @@ def _calibration(gauge: Gauge, size: float) -> dict[Source, Share]:
     return {Source(Cause.CALIBRATION, gauge.id, abs(size) or 1e-9): Share(u)}
 
 
-def _setting_shares(setting: Setting, spread: Spread, shop: Shop) -> dict[Source, Share]:
-    act = spread.s if setting.repeatability_m is None else setting.repeatability_m
-    shares = {
-        Source(Cause.SETTING, setting.id): Share(act, spread.dof if setting.repeatability_m is None else math.inf)
-    }
+def _setting_shares(setting: Setting, repeats: Share, shop: Shop) -> dict[Source, Share]:
+    act = repeats if setting.repeatability_m is None else Share(setting.repeatability_m)
+    shares = {Source(Cause.SETTING, setting.id): act}
     master = shop.gauges[setting.master]
     shares.update(_calibration(master, setting.size_m))
     if master.resolution_si:

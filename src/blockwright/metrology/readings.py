@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from blockwright.problems import Place
 
@@ -13,7 +14,8 @@ class Reading:
     """One row of the readings: SI values beside the text as it was taken.
 
     `low_si` and `high_si` are equal for a plain indication and differ for a go / no-go interval. A deviation is held in the gauge's own
-    sense, as read. A row without text is a reading still to take; a withdrawn one stays, with its reason.
+    sense, as read. A row without text is a reading still to take; a withdrawn one stays, with its reason. `cells` are the cells of its row
+    as they were typed.
     """
 
     id: str
@@ -37,7 +39,8 @@ class Reading:
     when: dt.date | None = None
     withdrawn: str = ""
     note: str = ""
-    place: Place = Place()
+    place: Place = field(default=Place(), compare=False)
+    cells: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def taken(self) -> bool:

@@ -59,11 +59,16 @@ def improbable(values: Sequence[float], spread: Spread, step: float = 0.0) -> in
     values : repeats at one spot, any unit
     spread : how the gauge repeats, same unit; used as it is for two readings, and as a floor of the spread for more
     step : one step of the gauge's scale; differences of up to one step are never called improbable
+
+    Notes
+    -----
+    With three or more, the variance of rounding to whole steps (step^2 / 12) is added to that of the readings: two of three that round to
+    the same figure would otherwise always pass Grubbs' limit, however small the third one's deviation.
     """
     n = len(values)
     if n < 2 or max(values) - min(values) <= step * (1.0 + 1e-9):
         return None
-    centre = float(np.median(values)) if n > 2 else float(np.mean(values))
+    centre = float(np.mean(values))
     suspect = int(np.argmax([abs(value - centre) for value in values]))
     if n == 2:
         if spread.s == 0.0 or not spread.dof:
@@ -74,6 +79,5 @@ def improbable(values: Sequence[float], spread: Spread, step: float = 0.0) -> in
             else special.ndtri(1.0 - IMPROBABLE_LEVEL / 2.0)
         )
         return suspect if abs(values[1] - values[0]) > float(t) * math.sqrt(2.0) * spread.s else None
-    s = max(float(np.std(values, ddof=1)), step / math.sqrt(12.0))
-    statistic = abs(values[suspect] - float(np.mean(values))) / s
-    return suspect if statistic > grubbs_critical(n) else None
+    s = max(math.hypot(float(np.std(values, ddof=1)), step / math.sqrt(12.0)), spread.s)
+    return suspect if abs(values[suspect] - centre) / s > grubbs_critical(n) else None

@@ -120,16 +120,16 @@ def assess_study(readings: StudyReadings, *, tolerance_m: float | None = None) -
     if tolerance_m is not None and not 0 < tolerance_m < math.inf:
         what = "A tolerance must be wider than nil."
         raise BlockwrightError(Problem("study-tolerance", what, "Give its full width, for example 0.02 mm."))
-    ranges, anova, flagged = average_and_range(readings), analysis_of_variance(readings), wide_cells(readings)
+    ranges, anova = average_and_range(readings), analysis_of_variance(readings)
     return StudyResult(
         readings=readings,
         ranges=ranges,
         anova=anova,
         mean_range_m=mean_range_m(readings),
         range_limit_m=range_limit_m(readings),
-        flagged=flagged,
+        flagged=wide_cells(readings),
         tolerance_m=tolerance_m,
-        notes=tuple(_notes(readings, ranges, anova, flagged)),
+        notes=tuple(_notes(readings, ranges, anova)),
     )
 
 
@@ -163,31 +163,29 @@ def _sorting(classes: int) -> str:
     return f"It sorts these parts into {classes} classes: {verdict}."
 
 
-def _notes(readings: StudyReadings, ranges: Breakdown, anova: Anova, flagged: tuple[Cell, ...]) -> Iterator[str]:
-    yield _comparison(ranges, anova.spread)
+def _notes(readings: StudyReadings, ranges: Breakdown, anova: Anova) -> Iterator[str]:
+    yield from _comparison(ranges, anova.spread)
     yield from _interaction(anova)
     for name in anova.nil:
         yield f"The spread {WORDS[name]} came out below nil, which happens when the repeats hide it: set to nil."
     if ranges.av_m is None:
         yield "One hand only: nothing shows how hands differ. What it says holds for that hand."
-    elif ranges.av_m == 0 and "av_m" not in anova.nil:
+    elif ranges.av_m == 0 < ranges.ev_m and "av_m" not in anova.nil:
         yield "By average and range the spread hand to hand is hidden by the repeats: set to nil."
     if ranges.pv_m is None:
         yield "One part only: nothing shows how parts differ, so there are no percentages and no classes."
-    for cell in flagged:
-        yield f"{cell.appraiser} on part {cell.part}: the readings lie farther apart than chance makes likely. Look for the cause, measure again."
     still = float((readings.ranges_m == 0).mean())
     if still > MANY_STILL_CELLS:
-        yield f"In {still:.0%} of the cells all trials read the same: the step is too coarse for this study, and the true spread is larger."
+        yield f"In {100 * still:.0f} % of the cells all trials read the same: the step is too coarse for this study, and the true spread is larger."
     if anova.ev_dof < FEW_DOF:
         yield f"Few repeats: {anova.ev_dof} degrees of freedom. The bounds of the repeatability are wide; more repeats narrow them."
 
 
 def _interaction(anova: Anova) -> Iterator[str]:
     both = anova.row("appraiser x part")
-    if both is None or anova.pooled is None:
+    if both is None or both.p is None:
         return
-    chance = "nothing varies" if both.p is None else f"p = {both.p:.2g}"
+    chance = f"p = {both.p:.2g}"
     if anova.pooled:
         yield f"No sign that some hands read some parts otherwise ({chance}): that part is pooled with the repeats."
     else:
@@ -197,7 +195,7 @@ def _interaction(anova: Anova) -> Iterator[str]:
         )
 
 
-def _comparison(ranges: Breakdown, anova: Breakdown) -> str:
+def _comparison(ranges: Breakdown, anova: Breakdown) -> Iterator[str]:
     pairs = {
         "the gauge in all": (ranges.grr_m, anova.grr_m),
         "part to part": (ranges.pv_m, anova.pv_m),
@@ -207,10 +205,15 @@ def _comparison(ranges: Breakdown, anova: Breakdown) -> str:
         for name, (a, b) in pairs.items()
         if a is not None and b is not None and max(a, b) > 0
     }
-    same_classes = ranges.classes == anova.classes
-    if same_classes and all(difference <= ALIKE for difference in parted.values()):
-        return "The two methods agree within half a per cent."
+    if not parted:
+        return
     said = ", ".join(f"{name} by {100 * difference:.2g} %" for name, difference in parted.items())
-    if not same_classes:
+    if ranges.classes != anova.classes:
         said += f", classes {ranges.classes} by average and range, {anova.classes} by analysis of variance"
-    return f"The two methods differ: {said}. Ranges use only the two ends of each set of trials, the analysis of variance uses all of them."
+    elif max(parted.values()) <= ALIKE:
+        yield "The two methods agree within half a per cent."
+        return
+    yield (
+        f"The two methods differ: {said}. "
+        "Ranges use only the two ends of each set of trials, the analysis of variance uses all of them."
+    )

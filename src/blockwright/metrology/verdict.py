@@ -18,12 +18,18 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import special
 
-from blockwright.metrology.estimate import Estimate, Share
+from blockwright.metrology.estimate import Estimate, Share, Source
+
+Array = NDArray[np.float64]
 
 FLAT_MATTERS = 0.25
 """Flat shares are treated as flat once they make up this part of the variance; below it a bell is as good."""
+
+AS_GOOD_AS_NORMAL = 1e6
+"""Degrees of freedom above which t and normal differ by less than the last digit of the density's own formula."""
 
 
 class Verdict(StrEnum):
@@ -64,14 +70,14 @@ def probability_below(estimate: Estimate, bound: float) -> float:
     Notes
     -----
     Normal for infinite degrees of freedom, else t scaled by u (JCGM 106:2012, A.4.2). Where flat shares weigh at least `FLAT_MATTERS` of the
-    variance, the largest is convolved with a normal exactly and a second one by Gauss-Legendre quadrature; any further
-    flat share counts with the normal part.
+    variance, the largest is convolved with the rest (normal or t) exactly and a second one by Gauss-Legendre quadrature; any
+    further flat share counts with the rest.
     """
     if estimate.u == 0.0:
         return float(estimate.value < bound)
-    flat = sorted((share for _, share in estimate.budget if share.flat), key=lambda share: -abs(share.u))
-    if sum(share.u**2 for share in flat) >= FLAT_MATTERS * estimate.u**2:
-        return _below_with_flat(estimate, bound, flat)
+    flat = [line for line in estimate.budget if line[1].flat]
+    if sum(share.u**2 for _, share in flat) >= FLAT_MATTERS * estimate.u**2:
+        return _below_with_flat(estimate, bound, flat[:2])
     z = (bound - estimate.value) / estimate.u
     if math.isinf(estimate.dof):
         return 0.5 * math.erfc(-z / math.sqrt(2.0))
@@ -81,19 +87,22 @@ def probability_below(estimate: Estimate, bound: float) -> float:
 def chances(estimate: Estimate, low: float | None, high: float | None) -> Chances:
     """Probabilities below, inside and above the limits; an open side has none beyond it."""
     below = 0.0 if low is None else probability_below(estimate, low)
-    above = 0.0 if high is None else 1.0 - probability_below(estimate, high)
+    above = 0.0 if high is None else _probability_above(estimate, high)
     return Chances(below, max(0.0, 1.0 - below - above), above)
 
 
 def decide(estimate: Estimate, low: float | None, high: float | None, rule: Rule) -> Verdict:
-    """Verdict under the shop's rule. With two limits the two-sided probability decides."""
+    """Verdict under the shop's rule. With two limits the two-sided probability decides.
+
+    A value inside the limits never proves the opposite, however poor the gauge: there the verdict is at worst "undecided".
+    """
+    inside = (low is None or estimate.value >= low) and (high is None or estimate.value <= high)
     if rule.acceptance is Acceptance.PLAIN:
-        inside = (low is None or estimate.value >= low) and (high is None or estimate.value <= high)
         return Verdict.CONFORMS if inside else Verdict.NONCONFORMING
     chance = chances(estimate, low, high)
     if chance.inside >= rule.level:
         return Verdict.CONFORMS
-    if 1.0 - chance.inside >= rule.level:
+    if not inside and 1.0 - chance.inside >= rule.level:
         return Verdict.NONCONFORMING
     return Verdict.UNDECIDED
 
@@ -116,23 +125,36 @@ def expanded(estimate: Estimate, level: float = 0.95) -> float:
     return float(special.stdtrit(estimate.dof, upper)) * estimate.u
 
 
-def _below_with_flat(estimate: Estimate, bound: float, flat: list[Share]) -> float:
-    widths = [math.sqrt(3.0) * abs(share.u) for share in flat[:2]]
-    rest = math.sqrt(max(0.0, estimate.u**2 - sum(share.u**2 for share in flat[:2])))
+def _probability_above(estimate: Estimate, bound: float) -> float:
+    """A value without error that lies on its upper limit is not above it, as one on its lower limit is not below it."""
+    return float(estimate.value > bound) if estimate.u == 0.0 else 1.0 - probability_below(estimate, bound)
+
+
+def _below_with_flat(estimate: Estimate, bound: float, flat: list[tuple[Source, Share]]) -> float:
+    widths = [math.sqrt(3.0) * abs(share.u) for _, share in flat]
+    rest = Estimate(0.0, dict(line for line in estimate.budget if line not in flat))
     offset = bound - estimate.value
     if len(widths) == 1:
-        return float(_flat_and_normal(np.array([offset]), widths[0], rest)[0])
+        return float(_flat_and_rest(np.array([offset]), widths[0], rest)[0])
     nodes, weights = np.polynomial.legendre.leggauss(64)
-    return float(_flat_and_normal(offset - widths[1] * nodes, widths[0], rest) @ weights / 2.0)
+    return float(_flat_and_rest(offset - widths[1] * nodes, widths[0], rest) @ weights / 2.0)
 
 
-def _flat_and_normal(offset: np.ndarray, half: float, sigma: float) -> np.ndarray:
+def _flat_and_rest(offset: Array, half: float, rest: Estimate) -> Array:
+    """Distribution function of a flat error of this half-width plus a normal or t-shaped one."""
+    sigma = rest.u
     if sigma < 1e-6 * half:
         return np.asarray(np.clip((offset + half) / (2.0 * half), 0.0, 1.0))
     upper, lower = (offset + half) / sigma, (offset - half) / sigma
-    return np.asarray(np.clip(sigma / (2.0 * half) * (_ramp(upper) - _ramp(lower)), 0.0, 1.0))
+    return np.asarray(np.clip(sigma / (2.0 * half) * (_ramp(upper, rest.dof) - _ramp(lower, rest.dof)), 0.0, 1.0))
 
 
-def _ramp(z: np.ndarray) -> np.ndarray:
-    density = np.exp(-0.5 * z * z) / math.sqrt(2.0 * math.pi)
-    return np.asarray(z * special.ndtr(z) + density)
+def _ramp(z: Array, dof: float) -> Array:
+    """Integral of the normal's or t's distribution function, up to a constant."""
+    if dof > AS_GOOD_AS_NORMAL:
+        return np.asarray(z * special.ndtr(z) + np.exp(-0.5 * z * z) / math.sqrt(2.0 * math.pi))
+    if dof < 1.0 + 1e-6:
+        return np.asarray(z / 2.0 + (z * np.arctan(z) - 0.5 * np.log1p(z * z)) / math.pi)
+    log_peak = math.lgamma((dof + 1.0) / 2.0) - math.lgamma(dof / 2.0) - 0.5 * math.log(dof * math.pi)
+    density = np.exp(log_peak - 0.5 * (dof + 1.0) * np.log1p(z * z / dof))
+    return np.asarray(z * special.stdtr(dof, z) + (dof + z * z) / (dof - 1.0) * density)

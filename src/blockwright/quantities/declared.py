@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields
-from typing import Any
+from typing import Any, NamedTuple
 
 from blockwright.quantities.units import Kind
 
-SI_SUFFIXES = ("_m3", "_m", "_c", "_k", "_nm", "_pa", "_rad_s", "_rad", "_kg", "_w", "_per_k", "_s", "_si")
+SI_SUFFIXES = ("_per_k", "_rad_s", "_rad", "_m3", "_m", "_c", "_k", "_nm", "_pa", "_kg", "_w", "_s", "_si")
 
 
 @dataclass(frozen=True)
@@ -31,11 +31,18 @@ class Entry:
     span: tuple[str, str] | None = None
 
 
+class Typed(NamedTuple):
+    """What was typed for a field, and the value that it was read as: good only while the field still holds that value."""
+
+    raw: Any
+    value: Any
+
+
 @dataclass(frozen=True, kw_only=True)
 class Written:
-    """Base of records that are read from a file; `entered` maps a key to the text as it was typed."""
+    """Base of records that are read from a file; `entered` keeps, by key, what was typed."""
 
-    entered: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
+    entered: Mapping[str, Typed] = field(default_factory=dict, compare=False, repr=False)
 
 
 def quantity(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from blockwright.problems import Problem
@@ -34,19 +35,19 @@ def did_you_mean(
     """What may have been meant by a value outside low to high (SI): texts such as `23 thou`, likeliest first.
 
     First the same digits in another unit of the kind, then a decimal point misplaced by one to three places,
-    then both at once between mm and in. `around` is the unit of a plain float. Empty where none lands from
-    low to high.
+    then both at once between mm and in; a value is suggested in one unit only. `around` is the unit of a plain
+    float. Empty where none lands from low to high.
     """
     count, power, negative, unit = _digits(quantity_or_si, kind, around)
-    found: list[str] = []
+    found: dict[float, str] = {}
+    slack = _EDGE * max(abs(low_si), abs(high_si))
     for shift, other in _intents(unit, kind):
         number = plain_digits(count, power + shift)
         si = other.si(_exact(count, power + shift, negative))
-        text = f"{'-' if negative else ''}{number} {other.name}".rstrip()
-        slack = _EDGE * max(abs(low_si), abs(high_si))
-        if low_si - slack <= si <= high_si + slack and text not in found:
-            found.append(text)
-    return tuple(found)
+        known = any(math.isclose(si, other_si) for other_si in found)
+        if low_si - slack <= si <= high_si + slack and not known:
+            found[si] = f"{'-' if negative else ''}{number} {other.name}".rstrip()
+    return tuple(found.values())
 
 
 def plausible(q: Quantity, low_si: float, high_si: float, *, what: str, unit: str) -> Problem | None:
@@ -64,7 +65,7 @@ def plausible(q: Quantity, low_si: float, high_si: float, *, what: str, unit: st
         mend = "Check the number and its unit."
         return Problem("quantity-implausible", f"{named}: {expected.rstrip()} is expected.", mend)
     asked = " or ".join(_beside(text, q.kind, unit) for text in meant)
-    return Problem("quantity-implausible", f"{named}: did you mean {asked}?", f"Expected is {expected.rstrip()}.")
+    return Problem("quantity-implausible", f"{named}: did you mean {asked}?", f"{expected.rstrip()} is expected.")
 
 
 def _digits(quantity_or_si: Quantity | float, kind: Kind, around: str) -> tuple[int, int, bool, Unit]:

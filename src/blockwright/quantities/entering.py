@@ -46,9 +46,9 @@ def parse(text: str, kind: Kind, *, unit: str | None = None, signed: bool = Fals
     numeral = read_numeral(text)
     meant = _unit_of(numeral, kind, unit, text)
     _check_fraction(numeral, meant, text)
-    si = meant.si(numeral.exact) + 0.0
+    si = meant.si(numeral.exact)
     _check_sign(numeral, kind, si, signed, text)
-    return Quantity(si, kind, text.strip(), meant.name, float(numeral.step) * meant.scale)
+    return Quantity(si, kind, text.strip(), meant.name, meant.si_step(numeral.step))
 
 
 def _unit_of(numeral: Numeral, kind: Kind, field_unit: str | None, text: str) -> Unit:

@@ -22,13 +22,14 @@ _SIZED = re.compile(
     rf"|(?P<digits>[.,]?[0-9][0-9.,]*)(?:[eE](?P<power>[+{_MINUS}]?[0-9]+))?)"
     r"(?P<rest>.*)"
 )
+# Thousands parted, in the ways that leave no doubt: pattern, the mark between thousands, the decimal sign.
 _GROUPED = (
-    (re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3}){2,}"), ",", ""),
-    (re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+\.[0-9]+"), ",", "."),
-    (re.compile(r"[1-9][0-9]{0,2}(?:\.[0-9]{3}){2,}"), ".", ""),
-    (re.compile(r"[1-9][0-9]{0,2}(?:\.[0-9]{3})+,[0-9]+"), ".", ","),
+    (r"[1-9][0-9]{0,2}(?:,[0-9]{3}){2,}", ",", "."),
+    (r"[1-9][0-9]{0,2}(?:,[0-9]{3})+\.[0-9]+", ",", "."),
+    (r"[1-9][0-9]{0,2}(?:\.[0-9]{3}){2,}", ".", ","),
+    (r"[1-9][0-9]{0,2}(?:\.[0-9]{3})+,[0-9]+", ".", ","),
 )
-_LIKE_THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+_LIKE_THOUSANDS = r"[1-9][0-9]{0,2},[0-9]{3}"
 _BELOW_THE_LINE = (2, 4, 8, 16, 32, 64, 128)
 
 
@@ -123,7 +124,7 @@ def _with_point(line: str, digits: str) -> str:
     commas, points = digits.count(","), digits.count(".")
     if commas == 0 and points <= 1:
         return digits
-    if _LIKE_THOUSANDS.fullmatch(digits):
+    if re.fullmatch(_LIKE_THOUSANDS, digits):
         first, second = digits.replace(",", "."), digits.replace(",", "")
         raise QuantityError(
             "comma",
@@ -133,9 +134,8 @@ def _with_point(line: str, digits: str) -> str:
     if commas == 1 and points == 0 and not digits.endswith(","):
         return digits.replace(",", ".")
     for pattern, mark, point in _GROUPED:
-        if pattern.fullmatch(digits):
-            ungrouped = digits.replace(mark, "")
-            return ungrouped.replace(point, ".") if point else ungrouped
+        if re.fullmatch(pattern, digits):
+            return digits.replace(mark, "").replace(point, ".")
     raise QuantityError(
         "no-number", f"the commas and points of '{excerpt(line)}' make no number.", "Write one decimal point."
     )

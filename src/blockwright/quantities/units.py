@@ -98,7 +98,7 @@ class Unit:
     @property
     def scale(self) -> float:
         """SI per unit."""
-        return float(self.factor) * (math.pi if self.times_pi else 1.0)
+        return self.si_step(ONE)
 
     @property
     def shift(self) -> float:
@@ -107,7 +107,11 @@ class Unit:
 
     def si(self, number: Ratio) -> float:
         """The SI float nearest to an exact number of this unit."""
-        exact = float(number * self.factor + self.offset)
+        return float(number * self.factor + self.offset) if self.offset.top else self.si_step(number)
+
+    def si_step(self, number: Ratio) -> float:
+        """The SI float nearest to a difference of an exact number of this unit."""
+        exact = float(number * self.factor)
         return exact * math.pi if self.times_pi else exact
 
     def number(self, si: float) -> float:

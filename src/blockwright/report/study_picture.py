@@ -9,7 +9,9 @@ that is seen (and the tolerance, where there is one) and the pin in it the gauge
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
 from textwrap import wrap
 from typing import NamedTuple
 from xml.sax.saxutils import escape
@@ -17,7 +19,7 @@ from xml.sax.saxutils import escape
 import numpy as np
 
 from blockwright.metrology.study import Cell, Grade, StudyResult, grade, headline
-from blockwright.quantities import Kind, parse
+from blockwright.quantities import Kind, parse, show
 
 BLUE, OCHRE, VERMILION, INK, PAPER = "#1d4f91", "#8a5a00", "#b3261e", "#17191b", "#fffdf8"
 SOFT, LINE, STEEL = "#5b5f62", "#b9b3a5", "#efebe0"
@@ -38,19 +40,23 @@ CENTRE = (LEFT + RIGHT) / 2
 HEAD_GAP = 11
 LANE, RULE_TOP, RULE_FOOT, ROW_GAP = 15, 7, 13, 7
 MOST_PARTS = 40
+LONGEST_SHOWN = 20
 GRADE_FILL = {Grade.SMALL: BLUE, Grade.MIDDLING: "url(#study-hatch)", Grade.LARGE: "url(#study-bars)"}
 GRADE_EDGE = {Grade.SMALL: BLUE, Grade.MIDDLING: OCHRE, Grade.LARGE: VERMILION}
 
 
 @dataclass(frozen=True)
 class _Scale:
-    """How a deviation becomes a place on the rules: pixels per metre, and the graduations in the reader's unit."""
+    """How a deviation becomes a place on the rules: pixels per metre, the graduations in the reader's unit, and how far lengths are
+    written out: to half the gauge's repeatability.
+    """
 
     unit: str
     unit_m: float
     pixels_per_m: float
     step: float
     half: float
+    u_m: float
 
     def x(self, deviation_m: float) -> float:
         return CENTRE + deviation_m * self.pixels_per_m
@@ -59,8 +65,8 @@ class _Scale:
     def decimals(self) -> int:
         return max(0, -math.floor(math.log10(self.step) + 1e-9))
 
-    def length(self, size_m: float, more: int = 0) -> str:
-        return f"{size_m / self.unit_m:.{self.decimals + more}f} {self.unit}".replace("-", "\N{MINUS SIGN}")
+    def length(self, size_m: float) -> str:
+        return show(size_m, Kind.LENGTH, self.unit, u=self.u_m).replace("-", "\N{MINUS SIGN}")
 
 
 class _Row(NamedTuple):
@@ -115,7 +121,7 @@ def _scale(result: StudyResult, unit: str) -> _Scale:
     room = (RIGHT - LEFT) / 2
     pixels_per_m = (room - 2 * HEAD_GAP - 8) / widest_m
     step = _round_step(70 / (pixels_per_m * unit_m))
-    return _Scale(unit, unit_m, pixels_per_m, step, room / (pixels_per_m * unit_m))
+    return _Scale(unit, unit_m, pixels_per_m, step, room / (pixels_per_m * unit_m), 0.5 * result.repeatability.s_m)
 
 
 def _round_step(least: float) -> float:
@@ -134,10 +140,10 @@ def _heading(result: StudyResult, scale: _Scale) -> tuple[float, list[str]]:
     y += 6
     x = 28.0
     for i, name in enumerate(result.readings.appraisers):
-        wide = 34 + 7.5 * len(_short(name, 24))
+        wide = 36 + 9 * len(_short(name, LONGEST_SHOWN))
         if x + wide > RIGHT:
             x, y = 28.0, y + 22
-        drawn += [_head(i, x + 7, y - 4.5), _text(x + 20, y, _short(name, 24), size=14, bold=True)]
+        drawn += [_head(i, x + 7, y - 4.5), _text(x + 20, y, _short(name, LONGEST_SHOWN), size=14, bold=True)]
         x += wide
     key = "A head for each hand, a tick for each trial; the shaft is the range."
     if x + 20 + 6.6 * len(key) > RIGHT:
@@ -166,25 +172,30 @@ def _row(result: StudyResult, scale: _Scale, j: int, y: float) -> _Row:
         if i in ringed:
             drawn.append(_ring(places, lane, y + RULE_TOP + LANE * ringed.index(i) + 9, _too_wide(result, scale, i, j)))
     foot = lanes + LANE * len(readings.appraisers) + RULE_FOOT
-    return _Row(foot, _rule(scale, f"part {part}", scale.length(mean_m, 1), y, foot) + "".join(drawn))
+    return _Row(
+        foot, _rule(scale, part if len(part) > 6 else f"part {part}", scale.length(mean_m), y, foot) + "".join(drawn)
+    )
 
 
 def _too_wide(result: StudyResult, scale: _Scale, i: int, j: int) -> str:
-    apart = scale.length(float(result.readings.ranges_m[i, j]), 1)
-    most = scale.length(result.range_limit_m or 0.0, 1)
-    return f"{_short(result.readings.appraisers[i], 24)}: {apart} apart, chance seldom passes {most}"
+    apart = scale.length(float(result.readings.ranges_m[i, j]))
+    most = scale.length(result.range_limit_m or 0.0)
+    return f"{_short(result.readings.appraisers[i], LONGEST_SHOWN)}: {apart} apart, chance seldom passes {most}"
 
 
 def _whole(result: StudyResult, scale: _Scale, y: float) -> _Row:
     """The rule of all parts together: the head of each hand at its average, with its name."""
     values = result.readings.values_m
     foot = y + RULE_TOP + LANE * len(values) + RULE_FOOT
-    drawn = [_rule(scale, "all parts", "average of each hand", y, foot)]
+    drawn = [_rule(scale, "all parts", "hand by hand", y, foot)]
     for i, average_m in enumerate(values.mean(axis=(1, 2)) - values.mean()):
         x, lane = scale.x(float(average_m)), y + RULE_TOP + LANE * (i + 0.5)
         right = x < CENTRE
-        name = _short(result.readings.appraisers[i], 24)
-        drawn += [_head(i, x, lane), _text(x + (11 if right else -11), lane + 4.5, name, anchor="start" if right else "end")]
+        name = _short(result.readings.appraisers[i], LONGEST_SHOWN)
+        drawn += [
+            _head(i, x, lane),
+            _text(x + (11 if right else -11), lane + 4.5, name, anchor="start" if right else "end"),
+        ]
     return _Row(foot, "".join(drawn))
 
 
@@ -192,7 +203,7 @@ def _rule(scale: _Scale, name: str, below: str, y: float, foot: float) -> str:
     """An empty rule with its name at the left, from `y` down to `foot`."""
     middle = (y + foot) / 2
     return (
-        _text(28, middle - 2, _short(name, 15), size=15, bold=True)
+        _text(28, middle - 2, _short(name, 13), size=15, bold=True)
         + _text(28, middle + 15, below, size=12, fill=SOFT)
         + f'<rect x="{LEFT}" y="{y:.1f}" width="{RIGHT - LEFT}" height="{foot - y:.1f}" rx="3" fill="{STEEL}" stroke="{LINE}"/>'
         + _graduations(scale, foot)
@@ -215,12 +226,20 @@ def _pin(hand: int, places: list[float], y: float) -> str:
     """A pin: head, shaft over the range, a tick at each trial."""
     colour = HAND_COLOURS[hand % len(HAND_COLOURS)]
     start = places[0] - HEAD_GAP
-    ticks = "".join(f"M{place:.1f} {y - 5.5:.1f}v11" for place in places)
+    ticks = "".join(f"M{place:.1f} {y - 5.5:.1f}v11" for place in _side_by_side(places))
     return (
         f'<g stroke="{colour}"><path d="M{start:.1f} {y:.1f}H{places[0]:.1f}" stroke-width="1.4"/>'
         f'<path d="M{places[0]:.1f} {y:.1f}H{places[-1]:.1f}" stroke-width="5" stroke-opacity=".45"/>'
         f'<path d="{ticks}" stroke-width="2.2"/></g>{_head(hand, start, y)}'
     )
+
+
+def _side_by_side(places: list[float]) -> Iterator[float]:
+    """Places of ticks, in order; those that coincide are moved a little apart, so that each trial is seen."""
+    for _, together in groupby(places, key=round):
+        same = list(together)
+        for k, place in enumerate(same):
+            yield place + min(3.0, 15 / len(same)) * (k - (len(same) - 1) / 2)
 
 
 def _head(hand: int, x: float, y: float) -> str:
@@ -268,15 +287,17 @@ def _slot(scale: _Scale, where: str, slot_m: float, pin_m: float, percent: float
     pixels = (RIGHT - LEFT) / max(slot_m, pin_m)
     wide, pin = slot_m * pixels, max(pin_m * pixels, 3.0)
     size = grade(percent)
-    words = f"gauge {scale.length(pin_m, 1)}, {percent:.0f} % of {scale.length(slot_m, 1)}: {size.value}"
+    said = f"gauge {scale.length(pin_m)}, {percent:.0f} % of {scale.length(slot_m)}: {size}"
+    slot = f'<rect x="{CENTRE - wide / 2:.1f}" y="{y:.1f}" width="{wide:.1f}" height="26" rx="4"'
     return "".join(
         (
             _text(28, y + 13, "the gauge", size=15, bold=True),
             _text(28, y + 29, where, size=12, fill=SOFT),
-            f'<rect x="{CENTRE - wide / 2:.1f}" y="{y:.1f}" width="{wide:.1f}" height="26" rx="4" fill="{STEEL}" stroke="{SOFT}"/>',
+            f'{slot} fill="{STEEL}"/>',
             f'<rect x="{CENTRE - pin / 2:.1f}" y="{y + 6:.1f}" width="{pin:.1f}" height="14" rx="3" '
             f'fill="{GRADE_FILL[size]}" stroke="{GRADE_EDGE[size]}" stroke-width="1.5"/>',
-            _text(CENTRE, y + 43, words, size=14, anchor="middle", bold=True),
+            f'{slot} fill="none" stroke="{INK}" stroke-width="1.4"/>',
+            _text(CENTRE, y + 43, said, size=14, anchor="middle", bold=True),
         )
     )
 
@@ -310,4 +331,6 @@ def _escaped(said: str) -> str:
 
 
 def _short(name: str, most: int) -> str:
-    return name if len(name) <= most else name[: most - 1] + "…"
+    """A long name without its middle; its end often tells it from the next."""
+    tail = most // 3
+    return name if len(name) <= most else f"{name[: most - 1 - tail]}…{name[-tail:]}"
