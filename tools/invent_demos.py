@@ -90,7 +90,7 @@ class Book:
         return out.getvalue()
 
 
-def once(temp: str, state: str = "") -> Callable[[], dict[str, str]]:
+def once(temp: str, state: str = "", gauge: str = "") -> Callable[[], dict[str, str]]:
     """Temperature and state for the first row of a part in a sitting; the others inherit them."""
     said = False
 
@@ -99,7 +99,7 @@ def once(temp: str, state: str = "") -> Callable[[], dict[str, str]]:
         if said:
             return {}
         said = True
-        return {"part_temp": temp, **({"state": state} if state else {})}
+        return {"part_temp": temp, **({"state": state} if state else {}), **({"gauge_temp": gauge} if gauge else {})}
 
     return cells
 
@@ -114,7 +114,7 @@ JOURNAL_SPOTS = ("front across", "front along", "rear across", "rear along")
 def harbour() -> None:
     book = Book(4071)
     mic = Hand("M1", 0.001, 0.0008, -0.0006)
-    inch = Hand("M2", THOU / 10, 0.0011, 0.0009, "in")
+    inch = Hand("M2", THOU / 20, 0.0007, 0.0009, "in")
     bore = Hand("BG1", 0.001, 0.0009, -0.0006 + 0.0005, "um", "S1", 97.25, backwards=True)
     mains = Hand("BG1", 0.001, 0.0009, 0.0009 - 0.0004, "um", "S2", 2.7550 * IN, backwards=True)
     rods = Hand("BG1", 0.001, 0.0009, 0.0004, "um", "S3", 57.00, backwards=True)
@@ -135,7 +135,7 @@ def harbour() -> None:
 
 
 def _harbour_bores(book: Book, bore: Hand) -> None:
-    sizes = {1: 97.2560, 2: 97.2530, 3: 97.2240, 4: 97.2437}
+    sizes = {1: 97.2560, 2: 97.2530, 3: 97.2240, 4: 97.2430}
     for number, size in sizes.items():
         plate = "plate off" if number == 1 else "plate on"
         book.sit(f"bores {number}", "2026-10-05", "R. Quill (invented)")
@@ -150,16 +150,16 @@ def _harbour_pistons(book: Book, mic: Hand, small: Hand, pin_bore: Hand) -> None
     skirts = {1: 97.1310, 2: 97.1300, 3: 97.1305, 4: 97.1300}
     book.sit("pistons", "2026-10-05", "R. Quill (invented)")
     for number, size in skirts.items():
-        first = once("21.0 °C", "bare")
+        first = once("21.0 °C", "bare", "21.0 °C")
         for _ in range(2):
             book.take(mic, f"P{number}", "skirt", size, **first())
     book.sit("pin bores", "2026-10-06", "R. Quill (invented)")
     for number in skirts:
         first = once("21.0 °C")
         for spot in ("front boss", "rear boss"):
-            book.take(pin_bore, f"P{number}", "pin bore", 27.0145 + book.vary(0.0008), spot=spot, **first())
+            book.take(pin_bore, f"P{number}", "pin bore", 27.0152 + book.vary(0.0004), spot=spot, **first())
     for number in skirts:
-        first = once("21.0 °C")
+        first = once("21.0 °C", gauge="21.0 °C")
         pin = 26.9995 + book.vary(0.0006)
         for spot in ("front", "middle", "rear"):
             book.take(small, f"W{number}", "pin", pin + book.vary(0.0003), spot=spot, **first())
@@ -174,11 +174,11 @@ def _harbour_pistons(book: Book, mic: Hand, small: Hand, pin_bore: Hand) -> None
 
 def _harbour_rings(book: Book, small: Hand) -> None:
     book.sit("rings", "2026-10-07", "L. Marsh (invented)")
-    gaps = {"top": 0.655, "second": 0.735, "upper rail": 0.52, "lower rail": 0.54}
+    gaps = {"top": 0.662, "second": 0.735, "upper rail": 0.52, "lower rail": 0.54}
     for number in range(1, 5):
         first = {"part_temp": "21 °C", "bore_temp": "21 °C", "state": "plate on"}
         for ring, gap in gaps.items():
-            true = gap + book.vary(0.012)
+            true = gap + book.vary(0.006)
             book.blades("FB1", f"R{number}", f"{ring} gap", true, "thou", 1, at=f"cylinder {number}", depth="30 mm", **first)
             first = {}
     book.sit("ring grooves", "2026-10-07", "L. Marsh (invented)")
@@ -191,9 +191,9 @@ def _harbour_rings(book: Book, small: Hand) -> None:
 
 def _harbour_bottom(book: Book, inch: Hand, mains: Hand, mid: Hand, rods: Hand, pin_bore: Hand) -> None:
     book.sit("crank", "2026-10-06", "R. Quill (invented)")
-    first = once("68 °F")
+    first = once("68 °F", gauge="68 °F")
     for main in range(1, 6):
-        size = 2.7548 * IN + (0.0170 if main == 3 else 0.0) + book.vary(0.0008)
+        size = 2.7548 * IN + (0.0235 if main == 3 else 0.0) + book.vary(0.0008)
         for spot in JOURNAL_SPOTS:
             book.take(inch, "K1", "main journal", size + book.vary(0.0007), at=f"main {main}", spot=spot, **first())
     for number in range(1, 5):
@@ -416,7 +416,7 @@ HEAD = '# INVENTED gauges; no such certificate exists.\nformat = "blockwright ga
 HARBOUR_GAUGES = (
     HEAD
     + gauge("M1", "outside micrometer 75 to 100 mm", resolution="0.001 mm", certificate="0.0025 mm", repeatability="0.0008 mm", dof="18", low="75 mm", high="100 mm", due="2027-03-31")
-    + gauge("M2", "outside micrometer 2 to 3 in", resolution="1 tenths", certificate="1 tenths", repeatability="0.45 tenths", dof="18", low="2 in", high="3 in", due="2027-03-31")
+    + gauge("M2", "outside micrometer 2 to 3 in", resolution="0.5 tenths", certificate="1 tenths", repeatability="0.3 tenths", dof="18", low="2 in", high="3 in", due="2027-03-31")
     + gauge("M3", "outside micrometer 50 to 75 mm", resolution="0.001 mm", certificate="0.002 mm", repeatability="0.0008 mm", dof="18", low="50 mm", high="75 mm", due="2027-03-31")
     + gauge("M4", "outside micrometer 0 to 30 mm", resolution="0.001 mm", certificate="0.002 mm", repeatability="0.0007 mm", dof="18", low="0 mm", high="30 mm", due="2027-03-31")
     + gauge("M5", "caliper", resolution="0.01 mm", certificate="0.02 mm", repeatability="0.005 mm", dof="9", due="2027-03-31")

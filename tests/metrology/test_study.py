@@ -1,13 +1,12 @@
 """Repeatability studies: the range factors by other routes, the analysis of variance by least squares, and what must not matter."""
 
 import math
-from itertools import combinations
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import integrate, stats
+from scipy import integrate, optimize, stats
 
 from blockwright.metrology.range_factors import limit_per_range, range_moments, sd_per_range
 from blockwright.metrology.study import Grade, StudyReadings, assess_study, grade, headline
@@ -96,7 +95,7 @@ def indicators(labels: np.ndarray) -> list[np.ndarray]:
 def test_sums_of_squares_by_least_squares(shape: tuple[int, int, int]) -> None:
     """Each line is what its factor takes off the residual of the fit before it."""
     study = drawn(7, shape, both=1.5)
-    hands, parts, trials = shape
+    parts = shape[1]
     hand, part = (grid.ravel() for grid in np.indices(shape)[:2])
     values = (study.values_m.ravel() - 0.086) / MICRON
     one = [np.ones(values.size)]
@@ -317,14 +316,22 @@ class TestWhatIsSaid:
         assert any("read some parts otherwise" in note and "kept apart" in note for note in result.notes)
 
     def test_methods_that_agree_say_so(self) -> None:
-        """Two trials: a range and a standard deviation are the same thing, when all ranges are alike."""
-        values = np.array([[[j - 1.0, j + 1.0] for j in (0, 40, 100)]])
-        result = assess_study(readings(0.086 + MICRON * values))
-        said = result.notes[0]
-        gauge = abs(result.ranges.grr_m / result.anova.spread.grr_m - 1)
-        parts = abs(result.ranges.pv_m / result.anova.spread.pv_m - 1)
-        assert (said == "The two methods agree within half a per cent.") is (max(gauge, parts) < 0.005)
-        assert "differ" in said
+        """Ranges in the proportion x:1 that makes both EV equal, (1 + x^2)/2 = pi/2 ((1 + x)/2)^2, and parts to match."""
+        x = max(np.roots([1 - math.pi / 4, -math.pi / 2, 1 - math.pi / 4]).real)
+        half = np.where(np.arange(20) % 2, 0.5, 0.5 * x)
+        middle = stats.norm.ppf((np.arange(1, 19) - 0.375) / 18.25)
+
+        def study(inner: float) -> StudyReadings:
+            places = 30 * np.concatenate([[-2.2], inner * middle, [2.2]])
+            return readings(0.086 + MICRON * np.stack([places - half, places + half], axis=-1)[None])
+
+        def parted(inner: float) -> float:
+            result = assess_study(study(inner))
+            return result.ranges.pv_m / result.anova.spread.pv_m - 1
+
+        agreeing = assess_study(study(optimize.brentq(parted, 0.3, 1.1)))
+        assert agreeing.notes[0] == "The two methods agree within half a per cent."
+        assert assess_study(study(0.3)).notes[0].startswith("The two methods differ: part to part by 34 %, ")
 
     @pytest.mark.parametrize(
         ("part", "words"),

@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
+import json
+import math
+from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Any
 
 import typer
+from rich.text import Text
 
-if TYPE_CHECKING:
-    from blockwright.metrology.study import Breakdown, StudyResult
+from blockwright.cli.terminal import console, paragraph
+from blockwright.jobfile.study_csv import read_study
+from blockwright.metrology.study import Breakdown, Grade, StudyResult, assess_study, grade, headline
+from blockwright.problems import BlockwrightError, Problem
+from blockwright.quantities import Kind, parse, show
+from blockwright.report.study_picture import study_picture
 
-WIDE = 80
+SLOT_WIDE = 48
+PIN_SIGNS = {Grade.SMALL: "▆#", Grade.MIDDLING: "▒?", Grade.LARGE: "║X"}
+"""What a pin is made of by grade: in block characters, in ASCII."""
+
 DIGITS = 0.01
 """Spreads are shown to about this share of themselves: three digits."""
 
@@ -25,23 +36,18 @@ ROWS = (
 
 
 def gauge_study(
-    path: Annotated[Path, typer.Argument(help="CSV file with the columns appraiser, part, trial, value.")],
-    unit: Annotated[str | None, typer.Option(help="Unit of the values that carry none, such as mm or thou.")] = None,
-    tolerance: Annotated[str | None, typer.Option(help="Full width of the tolerance, such as '0.02 mm'.")] = None,
-    svg: Annotated[Path | None, typer.Option(help="Draw the study into this file.")] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Print the result as JSON, in SI units.")] = False,
+    path: Path,
+    *,
+    unit: str | None = None,
+    tolerance: str | None = None,
+    svg: Path | None = None,
+    as_json: bool = False,
 ) -> None:
-    """Tell how much of the spread of readings is the gauge's own, and how well it repeats.
+    """Read a study, print what it tells as words or JSON, and draw it if a picture is asked for.
 
-    Every appraiser measures every part the same number of times, twice at least. One part and one appraiser will do to
-    learn how the gauge repeats.
+    `unit` is that of values which carry none, and the one to show; `tolerance` is a width as text. Raises BlockwrightError
+    for a file, unit or tolerance that cannot be used.
     """
-    import json
-
-    from blockwright.jobfile.study_csv import read_study
-    from blockwright.metrology.study import assess_study
-    from blockwright.quantities import Kind, parse
-
     tolerance_m = None if tolerance is None else parse(tolerance, Kind.LENGTH, unit=unit).si
     study = read_study(path, unit=unit)
     shown_in = unit or study.unit
@@ -56,10 +62,6 @@ def gauge_study(
 
 def study_json(result: StudyResult) -> dict[str, Any]:
     """The result for machines: lengths in metres, squares in square metres; null where the study cannot tell."""
-    from dataclasses import asdict
-
-    from blockwright.metrology.study import headline
-
     repeatability = result.repeatability
     low_m, high_m = repeatability.bounds_m
     return {
@@ -91,13 +93,10 @@ def _spread_json(result: StudyResult, spread: Breakdown) -> dict[str, Any]:
 
 def _finite(row: dict[str, Any]) -> dict[str, Any]:
     """JSON has no infinity: an F beyond all bounds becomes null, its p of nil says the same."""
-    return row | {"f": None} if row["f"] == float("inf") else row
+    return row | {"f": None} if row["f"] == math.inf else row
 
 
 def _draw(result: StudyResult, unit: str, path: Path) -> None:
-    from blockwright.problems import BlockwrightError, Problem
-    from blockwright.report.study_picture import study_picture
-
     picture = study_picture(result, unit=unit)
     try:
         path.write_text(picture, encoding="utf-8")
@@ -107,22 +106,18 @@ def _draw(result: StudyResult, unit: str, path: Path) -> None:
 
 
 def _print(result: StudyResult, unit: str) -> None:
-    from textwrap import fill
-
-    from rich.console import Console
-    from rich.text import Text
-
-    from blockwright.metrology.study import headline
-
-    notes = [fill(note, WIDE - 1, initial_indent="• ", subsequent_indent="  ") for note in result.notes]
-    parts = (_slots(result), _table(result, unit), _flags(result, unit), notes, _register(result, unit))
-    console = Console(width=WIDE, highlight=False, markup=False)
-    console.print(Text(fill(headline(result), WIDE - 1), style="bold"))
+    out = console()
+    paragraph(out, headline(result), style="bold")
+    parts = (_slots(result, ascii=out.options.ascii_only), _table(result, unit), _flags(result, unit))
     for lines in filter(None, parts):
-        console.print(Text("\n" + "\n".join(lines)))
+        out.print(Text("\n" + "\n".join(lines)))
+    out.print()
+    for note in result.notes:
+        paragraph(out, note, first="- ")
+    out.print(Text("\n" + "\n".join(_register(result, unit))))
 
 
-def _slots(result: StudyResult) -> list[str]:
+def _slots(result: StudyResult, *, ascii: bool) -> list[str]:
     """The gauge as a pin in a slot: all you see, and the tolerance."""
     spread = result.anova.spread
     pins = {
@@ -130,19 +125,21 @@ def _slots(result: StudyResult) -> list[str]:
         "in the tolerance": result.percent_of_tolerance(spread.grr_m),
     }
     return [
-        f"gauge {where:17}{slot_line(percent)} {percent:.0f} %"
+        f"gauge {where:17}{slot_line(percent, ascii=ascii)} {percent:.0f} %"
         for where, percent in pins.items()
         if percent is not None
     ]
 
 
-def slot_line(percent: float, wide: int = 48) -> str:
-    """A slot with a pin in it that fills this percentage of it; a pin too long for its slot sticks out at both ends as arrows."""
+def slot_line(percent: float, *, ascii: bool = False) -> str:
+    """A slot with a pin that fills this percentage of it; one too long for its slot ends in points on both sides."""
+    pin = PIN_SIGNS[grade(percent)][ascii]
     if percent > 100:
-        return f"◀{'█' * wide}▶"
-    pin = max(1, round(wide * percent / 100))
-    before = (wide - pin) // 2
-    return f"┃{'·' * before}{'█' * pin}{'·' * (wide - pin - before)}┃"
+        left, right = "<>" if ascii else "◄►"
+        return f"{left}{pin * SLOT_WIDE}{right}"
+    left, right = "[]" if ascii else "┫┣"
+    filled = max(1, round(SLOT_WIDE * percent / 100))
+    return f"{left}{pin * filled:^{SLOT_WIDE}}{right}"
 
 
 def _table(result: StudyResult, unit: str) -> list[str]:
@@ -168,8 +165,6 @@ def _cells(spread: Breakdown, name: str, unit: str) -> tuple[str, str]:
 
 def _shown(size_m: float | None, unit: str, *, finest_m: float | None = None, with_unit: bool = True) -> str:
     """A length with the digits that the finest of its neighbours needs."""
-    from blockwright.quantities import Kind, show
-
     if size_m is None:
         return "–"
     return show(size_m, Kind.LENGTH, unit, u=DIGITS * (finest_m or size_m), with_unit=with_unit)

@@ -38,9 +38,14 @@ PLAIN_U_SI = {Scale.CLEARANCE: 8e-6, Scale.SIZE: 8e-6, Scale.ROUGHNESS: 0.8e-6, 
 """Fineness to which limits and corrections are shown, which have no uncertainty of their own."""
 
 
+def unit_of(job: Job, scale: Scale) -> str:
+    """The shop's unit for a scale of fit."""
+    return UNIT[(job.rules.units, scale)]
+
+
 def say(job: Job, value: float, scale: Scale, *, u: float | None = None, signed: bool = False, unit: str = "") -> str:
     """A value in the shop's unit (or in `unit`), with digits that fit its standard uncertainty `u`."""
-    chosen = unit or UNIT[(job.rules.units, scale)]
+    chosen = unit or unit_of(job, scale)
     fineness = PLAIN_U_SI[scale] if u is None or u == 0.0 else u
     return show(value, KIND[scale], chosen, u=fineness, signed=signed)
 

@@ -16,7 +16,7 @@ from typing import Any, TypeVar
 from blockwright.engine.features import FEATURES
 from blockwright.fits.registry import REGISTRY
 from blockwright.jobfile.toml_lines import Lines, Path
-from blockwright.problems import Place, Problem
+from blockwright.problems import BlockwrightError, Place, Problem
 from blockwright.quantities import Kind, QuantityError, parse, plausible
 from blockwright.quantities.declared import Entry, Typed, Written, entries_of
 
@@ -93,6 +93,23 @@ def read_record(cls: type[R], table: Any, where: Where) -> R:
     if any(value is BAD for value in values.values()):
         return typing.cast(R, BAD)
     return cls(**values, entered=entered)
+
+
+def read_alone(cls: type[R], table: Mapping[str, Any]) -> R:
+    """A record from a table that comes from no file. Raises BlockwrightError with its problems."""
+    problems: list[Problem] = []
+    record = read_record(cls, table, Where("", Lines(""), problems))
+    if problems:
+        raise BlockwrightError(problems)
+    return record
+
+
+def check_field(cls: type[Written], key: str, value: Any) -> Problem | None:
+    """What is wrong with one value typed for one field, if anything."""
+    problems: list[Problem] = []
+    name, declared, _ = entries_of(cls)[key]
+    _value(_hints(typing.cast(Hashable, cls))[name], declared, value, Where("", Lines(""), problems, (key,)))
+    return replace(problems[0], place=Place()) if problems else None
 
 
 @cache

@@ -1,9 +1,9 @@
 """How well a gauge repeats itself, and whether one reading among its siblings is believable.
 
 Pooled standard deviation over groups i of n_i repeats: s_p^2 = sum (n_i - 1) s_i^2 / sum (n_i - 1), JCGM 100:2008, H.3.6 and 4.2.4.
-Improbable reading: with three or more siblings Grubbs' test (F. E. Grubbs, "Procedures for detecting outlying observations in
-samples", Technometrics 11, 1969), with two the critical difference of repeatability of ISO 5725-6:1994, clause 4.1, with t
-for the degrees of freedom at hand in place of the 1.96 of a known spread.
+Improbable reading: of three or more Grubbs' test (F. E. Grubbs, "Procedures for detecting outlying observations in samples",
+Technometrics 11, 1969), by their own spread and by the gauge's; of two the critical difference of repeatability of ISO
+5725-6:1994, clause 4.1, with t for the degrees of freedom at hand in place of the 1.96 of a known spread.
 """
 
 from __future__ import annotations
@@ -57,27 +57,32 @@ def improbable(values: Sequence[float], spread: Spread, step: float = 0.0) -> in
     Parameters
     ----------
     values : repeats at one spot, any unit
-    spread : how the gauge repeats, same unit; used as it is for two readings, and as a floor of the spread for more
+    spread : how the gauge repeats, same unit; not used where it is not known (no degrees of freedom)
     step : one step of the gauge's scale; differences of up to one step are never called improbable
 
     Notes
     -----
-    With three or more, the variance of rounding to whole steps (step^2 / 12) is added to that of the readings: two of three that round to
-    the same figure would otherwise always pass Grubbs' limit, however small the third one's deviation.
+    With three or more, Grubbs' test by the readings' own spread stands beside the same test by the spread of the gauge (Grubbs' case of an
+    outside estimate, by the bound t(1 - level / 2n) sqrt((n - 1) / n)), each at half the level: three readings alone can hardly
+    show anything. The variance of rounding to whole steps (step^2 / 12) is added to that of the readings: two of three that
+    round to the same figure would otherwise pass Grubbs' limit however small the third one's deviation.
     """
     n = len(values)
     if n < 2 or max(values) - min(values) <= step * (1.0 + 1e-9):
         return None
     centre = float(np.mean(values))
     suspect = int(np.argmax([abs(value - centre) for value in values]))
-    if n == 2:
-        if spread.s == 0.0 or not spread.dof:
-            return None
-        t = (
-            special.stdtrit(spread.dof, 1.0 - IMPROBABLE_LEVEL / 2.0)
-            if math.isfinite(spread.dof)
-            else special.ndtri(1.0 - IMPROBABLE_LEVEL / 2.0)
-        )
-        return suspect if abs(values[1] - values[0]) > float(t) * math.sqrt(2.0) * spread.s else None
-    s = max(math.hypot(float(np.std(values, ddof=1)), step / math.sqrt(12.0)), spread.s)
-    return suspect if abs(values[suspect] - centre) / s > grubbs_critical(n) else None
+    known = spread.s > 0.0 and spread.dof > 0.0
+    level = IMPROBABLE_LEVEL / 2.0 if known and n > 2 else IMPROBABLE_LEVEL
+    limits = [_known_spread_limit(n, level, spread)] if known else []
+    if n > 2:
+        own = math.hypot(float(np.std(values, ddof=1)), step / math.sqrt(12.0))
+        limits.append(grubbs_critical(n, level) * own)
+    return suspect if limits and abs(values[suspect] - centre) > min(limits) else None
+
+
+def _known_spread_limit(n: int, level: float, spread: Spread) -> float:
+    """Largest believable deviation from the mean of n; for two it is half the critical difference t sqrt(2) s."""
+    upper = 1.0 - level / (2.0 * n if n > 2 else 2.0)
+    t = float(special.stdtrit(spread.dof, upper)) if math.isfinite(spread.dof) else float(special.ndtri(upper))
+    return t * math.sqrt((n - 1) / n) * spread.s

@@ -205,15 +205,13 @@ def _comparison(ranges: Breakdown, anova: Breakdown) -> Iterator[str]:
         for name, (a, b) in pairs.items()
         if a is not None and b is not None and max(a, b) > 0
     }
-    if not parted:
-        return
-    said = ", ".join(f"{name} by {100 * difference:.2g} %" for name, difference in parted.items())
+    said = [f"{name} by {100 * difference:.2g} %" for name, difference in parted.items() if difference > ALIKE]
     if ranges.classes != anova.classes:
-        said += f", classes {ranges.classes} by average and range, {anova.classes} by analysis of variance"
-    elif max(parted.values()) <= ALIKE:
+        said.append(f"classes {ranges.classes} by average and range, {anova.classes} by analysis of variance")
+    if said:
+        yield (
+            f"The two methods differ: {', '.join(said)}. "
+            "Ranges use only the two ends of each set of trials, the analysis of variance uses all of them."
+        )
+    elif parted:
         yield "The two methods agree within half a per cent."
-        return
-    yield (
-        f"The two methods differ: {said}. "
-        "Ranges use only the two ends of each set of trials, the analysis of variance uses all of them."
-    )

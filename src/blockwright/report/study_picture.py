@@ -20,9 +20,9 @@ import numpy as np
 
 from blockwright.metrology.study import Cell, Grade, StudyResult, grade, headline
 from blockwright.quantities import Kind, parse, show
+from blockwright.report.slot import BLUE, INK, OCHRE, PAPER, SOFT, VERMILION
 
-BLUE, OCHRE, VERMILION, INK, PAPER = "#1d4f91", "#8a5a00", "#b3261e", "#17191b", "#fffdf8"
-SOFT, LINE, STEEL = "#5b5f62", "#b9b3a5", "#efebe0"
+LINE, STEEL = "#b9b3a5", "#efebe0"
 HAND_COLOURS = (BLUE, OCHRE, INK)
 HEADS = (
     "M-5 0A5 5 0 1 1 5 0A5 5 0 1 1 -5 0z",

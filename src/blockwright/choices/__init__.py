@@ -1,0 +1,8 @@
+"""Choices: what to do next.
+
+| module | responsibility |
+| --- | --- |
+| `settle` | what would settle an undecided fit: repeats, another setting, a gauge that could tell |
+| `next_steps` | everything there is to do, in the order in which a builder should do it |
+| `plan` | the readings still to take, in the order that changes gauge and setting least |
+"""

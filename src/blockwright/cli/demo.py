@@ -1,0 +1,52 @@
+"""`blockwright demo`: two invented jobs to try, and what the tool says of the first."""
+
+from __future__ import annotations
+
+from importlib import resources
+from pathlib import Path
+
+from rich.text import Text
+
+from blockwright.cli.fits import print_fits
+from blockwright.cli.terminal import console, paragraph
+from blockwright.fits.assess import assess
+from blockwright.jobfile.folder import read_folder
+from blockwright.jobfile.write import write_folder
+from blockwright.problems import BlockwrightError, Problem
+
+NAMES = ("harbour", "hillclimb")
+DEFAULT = Path("blockwright-demo")
+
+
+def run(folder: Path | None) -> None:
+    """Copy both jobs under `folder` (kept if they are there already), assess the first, and say how to go on."""
+    base = folder or DEFAULT
+    for name in NAMES:
+        _copy(name, base / name)
+    out = console()
+    job = read_folder(base / NAMES[0]).job
+    print_fits(assess(job))
+    out.print(Text("\nTRY NEXT", style="bold"))
+    for command, words in (
+        (f"blockwright explain {base}/harbour 'wall clearance' 4", "why that one cannot be told"),
+        (f"blockwright fits {base}/harbour --only 'main film' --unit thou", "one fit, in thou"),
+        (f"blockwright fits {base}/hillclimb", "the other engine: all well but one"),
+        ("blockwright new my-engine", "start your own"),
+    ):
+        out.print(Text(f"  {command}"))
+        out.print(Text(f"      {words}", style="dim"))
+    paragraph(out, f"Both jobs lie under {base}; every number in them is invented.")
+
+
+def _copy(name: str, to: Path) -> None:
+    source = resources.files("blockwright.demos") / name
+    texts = {
+        item.name: item.read_text(encoding="utf-8")
+        for item in source.iterdir()
+        if item.name.endswith((".toml", ".csv"))
+    }
+    if to.exists() and any(to.iterdir()):
+        if (to / "job.toml").exists():
+            return
+        raise BlockwrightError(Problem("demo-folder", f"{to} is not empty and holds no job.", "Name another folder."))
+    write_folder(to, texts)

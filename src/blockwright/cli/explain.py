@@ -1,0 +1,101 @@
+"""`blockwright explain`: one fit's whole story on one screen."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rich.console import Console
+from rich.text import Text
+
+from blockwright.cli.asking import asked
+from blockwright.cli.fits import check_unit
+from blockwright.cli.terminal import STYLE, console, mark_text, paragraph
+from blockwright.fits.assess import judge
+from blockwright.fits.assessment import FitResult
+from blockwright.fits.sizes import Sizes
+from blockwright.jobfile.folder import read_folder
+from blockwright.report.rows import mark_of
+from blockwright.report.story import BudgetLine, Story, story_of
+
+BAR = 18
+SMALL_SHARE = 0.005
+
+
+def show_story(path: Path, fit_name: str, position_text: str, *, unit: str, as_json: bool) -> int:
+    """Print the story of a fit; returns 1 where it is out, else 0."""
+    wanted = check_unit(unit)
+    job = read_folder(path).job
+    fit, position = asked(job, fit_name, position_text)
+    result = judge(Sizes(job), fit, position)
+    story = story_of(job, result, wanted)
+    if as_json:
+        from blockwright.report.as_json import dumps, story_json
+
+        print(dumps(story_json(result, story)))  # noqa: T201 - the data goes to standard output as it is
+    else:
+        _print(console(), result, story)
+    return int(result.out)
+
+
+def _print(out: Console, result: FitResult, story: Story) -> None:
+    out.print(Text(story.title[:1].upper() + story.title[1:], style="bold"))
+    paragraph(out, f"{story.what[:1].upper()}{story.what[1:]}.", style="dim")
+    style = STYLE["accepted" if result.record else str(result.standing)]
+    if story.value:
+        out.print(
+            Text(f"{story.value}  ", style="bold")
+            + mark_text(mark_of(result), 25)
+            + Text(f"  {story.verdict}", style=style)
+        )
+    else:
+        out.print(Text(story.verdict, style=style))
+        for missing in story.missing:
+            paragraph(out, missing, first="  still to read: ")
+    _fact(out, "chances", story.chances)
+    _fact(out, "signed", story.signed)
+    _fact(out, "hurts", story.hurts)
+    _fact(out, "remedy", story.remedy)
+    _fact(out, "to settle", story.settle)
+    for note in story.notes:
+        _fact(out, "note", note)
+    _print_limits(out, story)
+    out.print(Text("\nHow it was had", style="bold"))
+    _fact(out, "formula", story.formula)
+    _fact(out, "governs", story.governing)
+    for size in story.sizes:
+        head = Text(f"  {size.role}: ") + Text(size.value, style="bold")
+        out.print(head + Text(f"  ({size.correction})" if size.correction else "", style="dim"))
+        for reading in size.readings:
+            paragraph(out, reading, indent=6, style="dim")
+    _print_budget(out, story)
+
+
+def _print_limits(out: Console, story: Story) -> None:
+    if not story.sources:
+        return
+    out.print(Text("\nLimits", style="bold") + Text(f"  {story.limits}"))
+    for text, decides in story.sources:
+        paragraph(out, text, first="  > " if decides else "    ", style="" if decides else "dim")
+
+
+def _print_budget(out: Console, story: Story) -> None:
+    if not story.budget:
+        return
+    tail = f" ({story.dof})" if story.dof else ""
+    out.print(Text(f"\nWhere the uncertainty comes from{tail}", style="bold"))
+    shown = [line for line in story.budget if line.share >= SMALL_SHARE]
+    for line in shown:
+        out.print(_budget_line(line))
+    if len(shown) < len(story.budget):
+        out.print(Text(f"  and {len(story.budget) - len(shown)} more, under half a percent each", style="dim"))
+
+
+def _budget_line(line: BudgetLine) -> Text:
+    filled = round(line.share * BAR)
+    bar = "█" * filled or "▏"
+    return Text(f"  {line.cause:<25}{line.owner:<18.18}{line.u:>9}  {line.share:>4.0%} ") + Text(bar, style="blue")
+
+
+def _fact(out: Console, name: str, text: str) -> None:
+    if text:
+        paragraph(out, text, first=f"  {name:<10}")

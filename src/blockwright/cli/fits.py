@@ -1,0 +1,178 @@
+"""`blockwright fits`: every fit with its mark, what was noticed, and what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from itertools import groupby
+from pathlib import Path
+
+from rich.console import Console
+from rich.text import Text
+
+from blockwright.choices.next_steps import DOUBTS, NextStep, Rank, next_steps
+from blockwright.cli.terminal import STYLE, console, mark_text, paragraph
+from blockwright.fits.assess import assess
+from blockwright.fits.assessment import Assessment, FitResult, Standing
+from blockwright.fits.registry import REGISTRY, nearest
+from blockwright.jobfile.folder import read_folder
+from blockwright.problems import BlockwrightError, Problem
+from blockwright.quantities import Kind, known_units
+from blockwright.report.rows import Block, Row, authority_text, blocks, came_back_text, counts_text, ordered_text
+
+ONLY: Mapping[str, Callable[[FitResult], bool]] = {
+    "out": lambda result: result.out,
+    "undecided": lambda result: result.standing is Standing.UNDECIDED,
+    "open": lambda result: result.standing is Standing.OPEN,
+}
+MOST_TO_READ = 8
+RANK_WORDS = {
+    Rank.READ_AGAIN: "Read again, before anything is cut",
+    Rank.SETTLE: "Settle what cannot be told",
+    Rank.CORRECT: "Put right what does harm",
+    Rank.WEIGH: "Weigh what is out on its soft side: put right, or accept and sign",
+    Rank.READ: "Still to read",
+}
+
+
+def show_fits(path: Path, *, only: str, every: bool, strict: bool, unit: str, as_json: bool) -> int:
+    """Print the fits of a job; returns the exit code."""
+    wanted = check_unit(unit)
+    chosen = _chosen(only)
+    assessment = assess(read_folder(path).job)
+    if as_json:
+        from blockwright.report.as_json import assessment_json, dumps
+
+        print(dumps(assessment_json(assessment, next_steps(assessment))))  # noqa: T201 - the data goes to standard output as it is
+    else:
+        print_fits(assessment, chosen=chosen, every=every or bool(only), unit=wanted)
+    return exit_code(assessment, strict)
+
+
+def exit_code(assessment: Assessment, strict: bool) -> int:
+    """1 where something is nonconforming without a concession, or, if strict, open or undecided."""
+    return int(bool(assessment.out) or (strict and bool(assessment.unsettled)))
+
+
+def check_unit(unit: str) -> str:
+    """A unit of length that can be shown, or an error that lists them."""
+    if unit and unit not in known_units(Kind.LENGTH):
+        listed = ", ".join(known_units(Kind.LENGTH))
+        raise BlockwrightError(Problem("unit-unknown", f"lengths cannot be shown in '{unit}'.", f"Possible: {listed}."))
+    return unit
+
+
+def print_fits(assessment: Assessment, *, chosen: str = "", every: bool = False, unit: str = "") -> None:
+    """The table, what was noticed, and what to do next, in 80 columns."""
+    out = console()
+    job = assessment.job
+    title = f"{job.sheet.job}: {job.engine.name}" + (" (INVENTED)" if job.sheet.invented else "")
+    out.print(Text(title, style="bold"))
+    paragraph(out, f"{len([r for r in job.readings if r.taken])} readings. {counts_text(assessment)}.")
+    group = ""
+    for block in blocks(assessment, unit):
+        rows = [row for row in block.rows if _shown(row.result, chosen)]
+        if not rows:
+            continue
+        if block.fit.group != group:
+            group = block.fit.group
+            out.print(Text(f"\n{group.upper()}", style="bold"))
+        _print_block(out, block, rows, every)
+    if not chosen:
+        _print_orders(out, assessment)
+        _print_flags(out, assessment)
+    _print_steps(out, next_steps(assessment), chosen)
+
+
+def _chosen(only: str) -> str:
+    if not only or only in ONLY or only in REGISTRY:
+        return only
+    near = nearest(only)
+    mend = f"Did you mean '{near}'?" if near else "Say out, undecided, open, or the name of a fit."
+    raise BlockwrightError(Problem("only-unknown", f"--only '{only}' is neither out, undecided, open nor a fit.", mend))
+
+
+def _shown(result: FitResult, chosen: str) -> bool:
+    return not chosen or (ONLY[chosen](result) if chosen in ONLY else result.fit.name == chosen)
+
+
+def _print_block(out: Console, block: Block, rows: list[Row], every: bool) -> None:
+    if block.quiet and not every:
+        _print_quiet(out, block)
+        return
+    if not every and all(row.result.standing is Standing.OPEN for row in rows):
+        out.print(Text(f"{block.fit.name:<26.26}{block.limits:<31.31}{len(rows)} to read", style="dim"))
+        return
+    limits = f"  {block.limits}" if block.limits else ""
+    who = authority_text(rows[0].result.limits)
+    out.print(Text(f"{block.fit.name}", style="bold") + Text(f"{limits}  ({who})" if who else limits, style="dim"))
+    for row in rows:
+        out.print(Text("  ") + _line(row))
+
+
+def _line(row: Row) -> Text:
+    style = STYLE["accepted" if row.result.record else str(row.result.standing)]
+    words = row.words if row.result.found else f"open: {len(row.result.missing)} to read"
+    return Text(f"{row.at:<13.13}{row.value:>17}  ") + mark_text(row.mark) + Text(f"  {words}", style=style)
+
+
+def _print_quiet(out: Console, block: Block) -> None:
+    """One line for a fit of which nothing asks for attention: the span of its values."""
+    values = sorted(block.rows, key=lambda row: row.result.estimate.value)
+    count = len(block.rows)
+    low, high = values[0].value.split(" ±")[0], values[-1].value.split(" ±")[0]
+    span = low if count == 1 else f"{low} to {high}"
+    limited = block.rows[0].result.limits.known
+    words = ("all conform" if count > 1 else "conforms") if limited else "no limit given"
+    if limited and block.rows[0].result.limits.only_practice:
+        words = "inside common practice"
+    text = f"{count} read" if count > 1 else "1 read"
+    style = STYLE["conforms"] if limited else "dim"
+    out.print(Text(f"{block.fit.name:<26.26}{span + ' ' + block.unit:<23.23}{text:<8}") + Text(words, style=style))
+
+
+def _print_orders(out: Console, assessment: Assessment) -> None:
+    if not assessment.orders:
+        return
+    out.print(Text("\nWORK ORDERED, AND WHAT CAME BACK", style="bold"))
+    for order, results in groupby(assessment.orders, key=lambda result: result.order):
+        paragraph(out, ordered_text(assessment.job, order))
+        for result in results:
+            paragraph(out, came_back_text(assessment.job, result), first="  ", style=STYLE[str(result.standing)])
+
+
+def _print_flags(out: Console, assessment: Assessment) -> None:
+    """What was noticed and is not already among the things to do."""
+    flags = [f"{flag.text} {flag.mend}" for flag in assessment.flags if flag.code not in DOUBTS]
+    notes = [
+        f"{result.fit.name}, {result.position}: {note}."
+        for result in assessment.results
+        for note in (*result.notes, *(result.found.notes if result.found else ()))
+        if "sign again" in note or "tightened" in note
+    ]
+    if flags or notes:
+        out.print(Text("\nNOTICED", style="bold"))
+    for text in (*flags, *notes):
+        paragraph(out, text[:1].upper() + text[1:], first="  ! ")
+
+
+def _print_steps(out: Console, steps: tuple[NextStep, ...], chosen: str) -> None:
+    steps = tuple(step for step in steps if not chosen or any(_shown(result, chosen) for result in step.fits))
+    if not steps:
+        out.print(Text("\nNothing is left to do for these fits.", style="bold"))
+        return
+    out.print(Text("\nWHAT TO DO NEXT, IN THIS ORDER", style="bold"))
+    rank = None
+    told = [step for step in steps if step.rank is not Rank.READ]
+    to_read = [step for step in steps if step.rank is Rank.READ]
+    for number, step in enumerate([*told, *to_read[:MOST_TO_READ]], 1):
+        if step.rank is not rank:
+            rank = step.rank
+            out.print(Text(f"{RANK_WORDS[rank]}:", style="dim"))
+        paragraph(out, f"{step.what} {step.how}".strip(), first=f"{number:>3}. ")
+    if len(to_read) > MOST_TO_READ:
+        rest = len(to_read) - MOST_TO_READ
+        paragraph(
+            out,
+            f"and {rest} more; readings.csv has them in the order that changes gauge and setting least.",
+            first="     ",
+        )

@@ -1,0 +1,170 @@
+"""The command line: every command declared, nothing heavy loaded until one of them runs.
+
+Exit codes: 0 nothing is out, 1 something is nonconforming without a concession (with `--strict` also open or undecided fits), 2 wrong usage
+or input, 3 a fault of the program itself.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from blockwright import __version__
+from blockwright.problems import BlockwrightError
+
+app = typer.Typer(
+    name="blockwright",
+    help="From gauge readings to engine fits with honest verdicts. A job is a folder of plain files.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+)
+
+JobPath = Annotated[Path, typer.Argument(metavar="JOB", help="Folder of the job.", show_default=False)]
+FitName = Annotated[
+    str, typer.Argument(metavar="FIT", help="Name of the fit, in quotes: 'wall clearance'.", show_default=False)
+]
+PositionText = Annotated[
+    str, typer.Argument(metavar="POSITION", help="Where: 'cylinder 3', 'main 2', or just 3.", show_default=False)
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON for machines.")]
+UnitName = Annotated[
+    str, typer.Option("--unit", help="Unit for lengths: mm, um, thou, in, tenths.", show_default=False)
+]
+
+
+@app.callback(invoke_without_command=True)
+def _root(version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False) -> None:
+    if version:
+        typer.echo(f"blockwright {__version__}")
+        raise typer.Exit
+
+
+@app.command()
+def new(
+    folder: Annotated[
+        Path, typer.Argument(metavar="FOLDER", help="Folder to make; must not hold a job.", show_default=False)
+    ],
+    name: Annotated[str, typer.Option(help="What the engine is called on the bench.", show_default=False)] = "",
+    layout: Annotated[str, typer.Option(help="inline, V or flat.", show_default=False)] = "",
+    cylinders: Annotated[str, typer.Option(help="How many cylinders, 1 to 16.", show_default=False)] = "",
+    case: Annotated[str, typer.Option(help="How the crank is closed in.", show_default=False)] = "",
+    housing_material: Annotated[str, typer.Option(help="Material of block or case.", show_default=False)] = "",
+    bore: Annotated[str, typer.Option(help="Bore, with unit.", show_default=False)] = "",
+    stroke: Annotated[str, typer.Option(help="Stroke, with unit.", show_default=False)] = "",
+    rod_length: Annotated[str, typer.Option(help="Rod length, with unit.", show_default=False)] = "",
+    main_journal: Annotated[str, typer.Option(help="Main journal, with unit.", show_default=False)] = "",
+    rod_journal: Annotated[str, typer.Option(help="Rod journal, with unit.", show_default=False)] = "",
+    pin_diameter: Annotated[str, typer.Option(help="Piston pin, with unit.", show_default=False)] = "",
+    units: Annotated[str, typer.Option(help="Units to show: metric or inch.")] = "metric",
+    full: Annotated[bool, typer.Option("--full", help="Every check there is, not only the usual ones.")] = False,
+    ask: Annotated[bool, typer.Option("--ask/--no-ask", help="Ask for what is not given.")] = True,
+) -> None:
+    """Start a job: a few questions, then a folder with every reading still to take as an empty row."""
+    given = {
+        "name": name, "layout": layout, "cylinders": cylinders, "case": case, "housing_material": housing_material,
+        "bore": bore, "stroke": stroke, "rod_length": rod_length, "main_journal": main_journal,
+        "rod_journal": rod_journal, "pin_diameter": pin_diameter, "units": units,
+    }  # fmt: skip
+    from blockwright.cli.new import start
+
+    start(folder, given, ask, full)
+
+
+@app.command()
+def fits(
+    job: JobPath,
+    only: Annotated[str, typer.Option(help="Only: out, undecided, open, or a fit by name.", show_default=False)] = "",
+    every: Annotated[bool, typer.Option("--all", help="A line for every position, also where all is well.")] = False,
+    strict: Annotated[bool, typer.Option("--strict", help="Exit 1 for open or undecided fits too.")] = False,
+    unit: UnitName = "",
+    as_json: AsJson = False,
+) -> None:
+    """Show every fit of a job, its verdict, and what to do next."""
+    from blockwright.cli.fits import show_fits
+
+    raise typer.Exit(show_fits(job, only=only, every=every, strict=strict, unit=unit, as_json=as_json))
+
+
+@app.command()
+def explain(
+    job: JobPath, fit: FitName, position: PositionText = "", unit: UnitName = "", as_json: AsJson = False
+) -> None:
+    """Tell one fit's whole story: readings, corrections, budget, limits, sources, formula."""
+    from blockwright.cli.explain import show_story
+
+    raise typer.Exit(show_story(job, fit, position, unit=unit, as_json=as_json))
+
+
+@app.command()
+def accept(
+    job: JobPath,
+    fit: FitName,
+    position: PositionText = "",
+    by: Annotated[str, typer.Option(help="Who accepts it.", show_default=False)] = "",
+    why: Annotated[str, typer.Option(help="Why.", show_default=False)] = "",
+) -> None:
+    """Sign for a fit that is out (a concession) or cannot be told (a judgement)."""
+    from blockwright.cli.accept import sign
+
+    sign(job, fit, position, by=by, why=why)
+
+
+@app.command("gauge-study")
+def gauge_study(
+    path: Annotated[
+        Path, typer.Argument(metavar="FILE", help="CSV: appraiser, part, trial, value.", show_default=False)
+    ],
+    unit: Annotated[str, typer.Option("--unit", help="Unit of values that carry none.", show_default=False)] = "",
+    tolerance: Annotated[str, typer.Option(help="Width of the tolerance, with unit.", show_default=False)] = "",
+    svg: Annotated[Path | None, typer.Option(help="Write a picture to this file.", show_default=False)] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Find out how well a gauge repeats, from parts read several times by one or more people."""
+    from blockwright.cli import study
+
+    study.gauge_study(path, unit=unit or None, tolerance=tolerance or None, svg=svg, as_json=as_json)
+
+
+@app.command()
+def demo(
+    folder: Annotated[
+        Path | None, typer.Argument(metavar="FOLDER", help="Where to put the demonstration jobs.", show_default=False)
+    ] = None,
+) -> None:
+    """Copy two invented jobs into a folder and show what the tool says of the first."""
+    from blockwright.cli.demo import run
+
+    run(folder)
+
+
+def main() -> None:
+    """Run the command line; every fault reaches the user as words."""
+    try:
+        app()
+    except BlockwrightError as error:
+        _tell(error)
+        sys.exit(2)
+    except KeyboardInterrupt:
+        sys.exit(130)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)
+    except Exception as fault:
+        if "--trace" in sys.argv:
+            raise
+        sys.stderr.write(
+            f"blockwright has a fault of its own: {type(fault).__name__}: {fault}\nNothing was changed. Please report it.\n"
+        )
+        sys.exit(3)
+
+
+def _tell(error: BlockwrightError) -> None:
+    count = len(error.problems)
+    head = "One thing must be mended first:" if count == 1 else f"{count} things must be mended first:"
+    lines = [head, *(f"  {problem}" for problem in error.problems)]
+    sys.stderr.write("\n".join(lines) + "\n")
