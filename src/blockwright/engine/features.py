@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from blockwright.engine.layout import Engine
+from blockwright.engine.layout import HEIGHTS, Engine
 from blockwright.engine.parts import PartKind
 from blockwright.engine.positions import Place
 from blockwright.metrology.evaluate import Thermal
@@ -55,7 +55,7 @@ class Feature:
         return None if nominal is None else (0.96 * nominal, 1.04 * nominal)
 
 
-BORE_SPOTS = tuple(f"{height} {way}" for height in ("top", "middle", "bottom") for way in ("thrust", "axial"))
+BORE_SPOTS = tuple(f"{height} {way}" for height in HEIGHTS for way in ("thrust", "axial"))
 JOURNAL_SPOTS = ("front across", "front along", "rear across", "rear along")
 HOUSING_SPOTS = ("square", "left", "right")
 GAP = ("0 mm", "3 mm")

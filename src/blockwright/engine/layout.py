@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import itertools
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -10,6 +11,10 @@ from blockwright.engine.positions import ENGINE, Place, Position, cylinder, main
 from blockwright.problems import Problem
 from blockwright.quantities import Kind
 from blockwright.quantities.declared import Written, entry, quantity
+
+
+HEIGHTS = ("top", "middle", "bottom")
+"""The heights at which a bore is read, from the deck down."""
 
 
 class Layout(StrEnum):
@@ -134,7 +139,8 @@ class Engine(Written):
         default=None,
     )
     pin_m: float | None = quantity(
-        Kind.LENGTH, "nominal pin diameter", key="pin_diameter", span=("8 mm", "70 mm"), default=None)
+        Kind.LENGTH, "nominal pin diameter", key="pin_diameter", span=("8 mm", "70 mm"), default=None
+    )
     main_journal_m: float | None = quantity(Kind.LENGTH, "nominal main journal", span=("20 mm", "150 mm"), default=None)
     rod_journal_m: float | None = quantity(Kind.LENGTH, "nominal rod journal", span=("20 mm", "130 mm"), default=None)
     main_housing_m: float | None = quantity(
@@ -183,8 +189,8 @@ class Engine(Written):
 
     @property
     def bore_state(self) -> frozenset[str]:
-        """State in which bores are measured."""
-        return frozenset({"plate on"}) if self.torque_plate else frozenset()
+        """State in which bores are measured: with the plate or without it, never now so, now so."""
+        return frozenset({"plate on"}) if self.torque_plate else frozenset({"plate off"})
 
     @property
     def mains_closed(self) -> str:
@@ -216,14 +222,11 @@ class Engine(Written):
         """Stages after which the crank is turned by hand with a torque wrench, in order of assembly."""
         numbers = [position.number for position in self.positions(Place.CYLINDER)]
         mains = [f"main {n}" for n in range(1, self.main_count + 1)] if self.case is Case.CAPS else ["case closed"]
-        tail = [f"piston {n}" for n in numbers]
         rods = [f"rod {n}" for n in numbers]
-        split_with_rods = self.case is Case.SPLIT
-        return (
-                "crank with rods" if split_with_rods else "seals",
-                *mains,
-                *(tail if split_with_rods else rods + tail),
-            )
+        pistons = [f"piston {n}" for n in numbers] if self.pistons is Entering.AFTER else []
+        if self.case is Case.SPLIT:
+            return ("crank with rods", *mains, *pistons)
+        return ("seals", *mains, *rods, *pistons)
 
     def faults(self) -> tuple[Problem, ...]:
         """What in these facts contradicts itself."""
@@ -231,23 +234,51 @@ class Engine(Written):
 
 
 def _faults(engine: Engine) -> list[Problem]:
-    found = []
+    return [*_numbering_faults(engine), *_crank_faults(engine), *_depth_faults(engine)]
+
+
+def _numbering_faults(engine: Engine) -> Iterator[Problem]:
     if not 1 <= engine.cylinders <= 16:
-        found.append(_fault("cylinders", f"{engine.cylinders} cylinders: this tool knows engines of 1 to 16."))
+        yield _fault("cylinders", f"{engine.cylinders} cylinders: this tool knows engines of 1 to 16.")
     listed = sorted(number for bank in engine.numbering for number in bank)
     if listed != list(range(1, engine.cylinders + 1)):
-        found.append(_fault("banks", f"banks name the cylinders {listed}, the engine has 1 to {engine.cylinders}."))
+        yield _fault("banks", f"banks name the cylinders {listed}, the engine has 1 to {engine.cylinders}.")
     if engine.layout is Layout.INLINE and len(engine.numbering) != 1:
-        found.append(_fault("banks", "an inline engine has one bank."))
-    if engine.layout is not Layout.INLINE and len(engine.numbering) != 2:
-        found.append(_fault("banks", f"a {engine.layout} engine has two banks."))
+        yield _fault("banks", "an inline engine has one bank.")
+    if engine.layout is not Layout.INLINE and (len(engine.numbering) != 2 or not all(engine.numbering)):
+        yield _fault("banks", f"a {engine.layout} engine has two banks, with a cylinder or more in each.")
     if engine.firing_order and sorted(engine.firing_order) != listed:
-        found.append(_fault("firing_order", "the firing order does not name each cylinder once."))
+        yield _fault("firing_order", "the firing order does not name each cylinder once.")
     if engine.layout is Layout.V and engine.bank_angle_rad is None:
-        found.append(_fault("bank_angle", "a V engine needs its bank angle."))
+        yield _fault("bank_angle", "a V engine needs its bank angle.")
+
+
+def _crank_faults(engine: Engine) -> Iterator[Problem]:
+    if engine.layout is Layout.INLINE and engine.shared_throws:
+        yield _fault("shared_throws", "an inline engine has one rod on each throw.")
+    if engine.mains is not None and engine.mains < 1:
+        yield _fault("mains", f"{engine.mains} main bearings: there is at least one.")
     if engine.rod_length_m <= engine.stroke_m / 2:
-        found.append(_fault("rod_length", "the rod is no longer than the crank's throw."))
-    return found
+        yield _fault("rod_length", "the rod is no longer than the crank's throw.")
+    if engine.side_guided_by not in ("crank", "piston"):
+        yield _fault("side_guided_by", f"'{engine.side_guided_by}' keeps no rod in line: write crank or piston.")
+
+
+def _depth_faults(engine: Engine) -> Iterator[Problem]:
+    """Depths below the deck that do not follow each other downwards."""
+    if engine.heights and set(engine.heights) != set(HEIGHTS):
+        yield _fault("heights", f"the bore is read at {', '.join(HEIGHTS)}: give the depth of each, or of none.")
+    elif engine.heights and not _downwards([engine.heights[height] for height in HEIGHTS]):
+        yield _fault("heights", "the depths of top, middle and bottom do not follow each other downwards.")
+    if not _downwards([engine.top_ring_m, engine.second_ring_m, engine.oil_ring_m]):
+        yield _fault("top_ring", "top, second and oil ring do not follow each other downwards.")
+    if not _downwards([engine.skirt_top_m, engine.skirt_bottom_m]):
+        yield _fault("skirt_top", "the skirt's upper edge is not above its lower edge.")
+
+
+def _downwards(depths: Sequence[float | None]) -> bool:
+    known = [depth for depth in depths if depth is not None]
+    return all(upper < lower for upper, lower in itertools.pairwise(known))
 
 
 def _fault(field: str, what: str) -> Problem:

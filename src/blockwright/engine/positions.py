@@ -36,7 +36,7 @@ class Position:
     def sort_key(self) -> tuple[int, int, str]:
         """Order for listing: by kind, then number."""
         kinds = list(Place)
-        return kinds.index(self.place), int(self.label) if self.label.isdigit() else 0, self.label
+        return kinds.index(self.place), int(self.label) if self.label.isdecimal() else 0, self.label
 
 
 def position(text: str) -> Position | None:
@@ -51,7 +51,7 @@ def position(text: str) -> Position | None:
         return Position(place) if not label else None
     if place is Place.STAGE:
         return Position(place, label) if label else None
-    return Position(place, str(int(label))) if label.isdigit() else None
+    return Position(place, str(int(label))) if label.isdecimal() else None
 
 
 def cylinder(number: int) -> Position:

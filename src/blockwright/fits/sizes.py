@@ -7,13 +7,15 @@ A fit asks for a part's feature in the state it needs; readings in another state
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
+from typing import TypeVar
 
 from blockwright.engine.features import FEATURES, Feature
 from blockwright.engine.job import ENGINE_MARK, Job
 from blockwright.engine.parts import Part, PartKind
 from blockwright.engine.positions import Position
+from blockwright.engine.states import contradicts
 from blockwright.materials import alloy
 from blockwright.metrology.estimate import Estimate
 from blockwright.metrology.evaluate import Expansion, Shop, Size, Spot, Thermal, evaluate
@@ -21,6 +23,10 @@ from blockwright.metrology.gauges import Sense
 from blockwright.metrology.readings import Reading
 from blockwright.metrology.repeats import Spread, pooled
 
+A = TypeVar("A")
+B = TypeVar("B")
+UNLESS_SAID = frozenset({"plate off"})
+"""State words that hold where a reading does not say the opposite."""
 USUAL_ALLOY = {
     PartKind.CRANK: "steel 4340",
     PartKind.ROD: "steel 4340",
@@ -39,6 +45,25 @@ class Lacking(Exception):  # noqa: N818 - not an error: a fit that waits for rea
     def __init__(self, *missing: str) -> None:
         super().__init__("; ".join(missing))
         self.missing = missing
+
+
+def gathered(*asks: Callable[[], A]) -> list[A]:
+    """What each question gives; `Lacking` with everything that any of them lacks, not only the first."""
+    given, missing = [], []
+    for ask in asks:
+        try:
+            given.append(ask())
+        except Lacking as lacking:
+            missing += lacking.missing
+    if missing:
+        raise Lacking(*dict.fromkeys(missing))
+    return given
+
+
+def both(first: Callable[[], A], second: Callable[[], B]) -> tuple[A, B]:
+    """`gathered` for two questions of different kinds."""
+    one, other = gathered[A | B](first, second)
+    return one, other
 
 
 class Sizes:
@@ -68,7 +93,7 @@ class Sizes:
     ) -> Mapping[str, Size]:
         """The spots read so far, possibly none. Raises `Lacking` where no part is assigned."""
         if not mark:
-            raise Lacking(f"no part assigned for its {feature}" + (f" at {at}" if at else ""))
+            raise Lacking(f"no {FEATURES[feature].part} assigned" + (f" at {at}" if at else ""))
         key = (mark, feature, str(at or ""), state)
         if key not in self._spots:
             self._spots[key] = self._evaluate(*key)
@@ -86,6 +111,8 @@ class Sizes:
         for reading in self._taken.get((mark, feature, at), ()):
             if serves(reading, state):
                 by_spot[reading.spot].append(reading)
+        if not by_spot:
+            return {}
         spot = self._spot(FEATURES[feature], mark)
         return {name: evaluate(readings, spot, self.shop) for name, readings in by_spot.items()}
 
@@ -112,7 +139,8 @@ class Sizes:
 
 def serves(reading: Reading, state: frozenset[str]) -> bool:
     """Whether a reading was taken in the state that is needed."""
-    return state <= (reading.state or frozenset())
+    held = reading.state or frozenset()
+    return state - UNLESS_SAID <= held and not contradicts(held, state)
 
 
 def spreads(job: Job) -> dict[str, Spread]:
@@ -125,6 +153,7 @@ def spreads(job: Job) -> dict[str, Spread]:
                 reading.feature,
                 reading.at,
                 reading.spot,
+                reading.depth_m,
                 reading.setting,
                 reading.sitting,
                 reading.state,
@@ -166,8 +195,3 @@ def _spot_words(mark: str, feature: str, at: Position | None, spot: str) -> str:
     if spot:
         words.append(f"({spot})")
     return " ".join(words)
-
-
-def difference(larger: Size, smaller: Size) -> Estimate:
-    """Clearance: larger less smaller, with what their readings share cancelled."""
-    return larger.estimate - smaller.estimate

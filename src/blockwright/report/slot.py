@@ -25,6 +25,7 @@ from xml.sax.saxutils import escape, quoteattr
 from blockwright.report.slot_place import (
     ACCEPTED,
     CONFORMS,
+    FINEST,
     NONCONFORMING,
     OPEN,
     STANDINGS,
@@ -103,16 +104,15 @@ def block_mark(mark: Mark, width: int = 21, *, ascii: bool = False) -> str:
     >>> block_mark(Mark(0.060, 0.075, 0.067, 0.061, 0.004, "undecided"))
     '━━▒▒┃▒▒▒▒ ┊     ┣━━━━'
     >>> block_mark(Mark(None, 0.010, 0.0, 0.013, 0.002, "nonconforming"), ascii=True)
-    '....   :        ]XXX-'
+    '....:           ]-XX>'
     """
     if width < LEAST_COLUMNS:
         raise ValueError(f"a mark needs at least {LEAST_COLUMNS} columns, not {width}")
     signs = ASCII if ascii else BLOCKS
     placed = place(mark, block_canvas(width))
     cells = _empty_slot(mark, placed, signs, width)
-    if placed.aim is not None:
-        for i in range(math.ceil(placed.aim) - 1, math.floor(placed.aim) + 1):
-            cells[i] = signs.aim
+    for i in _aim_columns(placed, width):
+        cells[i] = signs.aim
     for i in (i for pin in placed.pins for i in range(int(pin.start), int(pin.end))):
         side = (2 * i + 1 > width) - (2 * i + 1 < width)
         cells[i] = signs.wall if cells[i] in signs.walls else signs.pins[mark.standing][1 + side]
@@ -121,6 +121,15 @@ def block_mark(mark: Mark, width: int = 21, *, ascii: bool = False) -> str:
     if placed.past_right:
         cells[-1] = signs.tips[1]
     return "".join(cells)
+
+
+def _aim_columns(placed: Placed, width: int) -> range:
+    """The column of the aim: between two columns the one nearer the middle, and both where that is the middle itself."""
+    if placed.aim is None:
+        return range(0)
+    middle = width / 2.0
+    at = placed.aim + FINEST * ((placed.aim < middle) - (placed.aim > middle))
+    return range(math.ceil(at) - 1, math.floor(at) + 1)
 
 
 def _empty_slot(mark: Mark, placed: Placed, signs: _Signs, width: int) -> list[str]:

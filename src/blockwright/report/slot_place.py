@@ -148,10 +148,10 @@ def _one_sided(mark: Mark, limit: float, inward: float) -> float:
 
 
 def _room_for_pin(mark: Mark, anchor: float, reach: float) -> float:
-    """The reach, widened so that the pin takes no more than a quarter of the room."""
+    """The reach, widened so that the pin takes no more than half of the room."""
     if mark.standing == OPEN:
         return reach or 1.0
-    return max(reach, 8.0 * mark.half) or 4.0 * abs(mark.value - anchor) or 1.0
+    return max(reach, 4.0 * mark.half) or 4.0 * abs(mark.value - anchor) or 1.0
 
 
 def _crossed(mark: Mark) -> bool:
