@@ -142,13 +142,16 @@ def test_a_missing_certificate_costs_one_step():
 
 
 def test_a_missing_temperature_widens_and_does_not_move():
-    """86 mm of aluminium, 20 °C give or take 5: 86e-3 x 22e-6 x 5 / sqrt 3 = 5.46 µm; the gauge beside it give or take 2."""
+    """86 mm of aluminium, 20 °C give or take 5, and the steel gauge as warm as it, give or take 2.
+
+    What the part's temperature is off, gauge and part share: 86e-3 (22 - 11.5)e-6 x 5 / sqrt 3 = 2.61 µm.
+    """
     unknown, known = (
         estimate(row(0.086, "MIC"), spot=WARM),
         estimate(row(0.086, "MIC", part_temp_c=20.0, gauge_temp_c=20.0), spot=WARM),
     )
     assert unknown.value == known.value == 0.086
-    assert abs(share(unknown, Cause.PART_TEMPERATURE).u) == pytest.approx(5.462e-6, rel=1e-3)
+    assert abs(share(unknown, Cause.PART_TEMPERATURE).u) == pytest.approx(0.086 * 10.5e-6 * 5 / ROOT3, rel=1e-12)
     assert abs(share(unknown, Cause.GAUGE_TEMPERATURE).u) == pytest.approx(0.086 * 11.5e-6 * 2 / ROOT3, rel=1e-12)
     assert abs(share(known, Cause.PART_TEMPERATURE).u) == pytest.approx(0.086 * 22e-6 * 1 / ROOT3, rel=1e-12)
     assert abs(share(known, Cause.GAUGE_TEMPERATURE).u) == pytest.approx(0.086 * 11.5e-6 * 1 / ROOT3, rel=1e-12)

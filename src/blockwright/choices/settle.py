@@ -15,6 +15,8 @@ from blockwright.metrology.gauges import Gauge
 from blockwright.metrology.verdict import Rule
 
 WORTH_NAMING = 3
+MOST_REPEATS = 20
+"""More repeats than this are not advised: another gauge is quicker."""
 
 
 def settle(job: Job, result: FitResult) -> str:
@@ -23,14 +25,15 @@ def settle(job: Job, result: FitResult) -> str:
     if decider is None:
         return ""
     level = Rule(job.rules.level).level
-    if decider.best_possible is not None and decider.best_possible < level:
+    if decider.repeats is None and decider.best_possible is not None and decider.best_possible < level:
         return (
             f"With these readings nothing could be proven inside limits so narrow (at best {decider.best_possible:.0%}). "
             + _better_gauge(job, result)
         )
-    if decider.repeats is not None:
+    if decider.repeats is not None and decider.repeats <= MOST_REPEATS:
         return f"Read each of its spots {decider.repeats} times in all: if the value stays, that settles it."
-    return f"Repeats alone cannot settle it: {_heaviest(job, result)}"
+    alone = "Repeats alone cannot settle it" if decider.repeats is None else f"It would take {decider.repeats} repeats"
+    return f"{alone}: {_heaviest(job, result)}"
 
 
 def _heaviest(job: Job, result: FitResult) -> str:

@@ -9,7 +9,8 @@ from rich.text import Text
 
 from blockwright.cli.asking import asked
 from blockwright.cli.fits import check_unit
-from blockwright.cli.terminal import STYLE, console, mark_text, paragraph
+from blockwright.cli.letters import plain, spelled
+from blockwright.cli.terminal import STYLE, console, heading, mark_text, paragraph
 from blockwright.fits.assess import judge
 from blockwright.fits.assessment import FitResult
 from blockwright.fits.sizes import Sizes
@@ -31,7 +32,7 @@ def show_story(path: Path, fit_name: str, position_text: str, *, unit: str, as_j
     if as_json:
         from blockwright.report.as_json import dumps, story_json
 
-        print(dumps(story_json(result, story)))  # noqa: T201 - the data goes to standard output as it is
+        print(dumps(story_json(result, story), ascii=plain()))  # noqa: T201 - the data goes to standard output as it is
     else:
         _print(console(), result, story)
     return int(result.out)
@@ -42,11 +43,8 @@ def _print(out: Console, result: FitResult, story: Story) -> None:
     paragraph(out, f"{story.what[:1].upper()}{story.what[1:]}.", style="dim")
     style = STYLE["accepted" if result.record else str(result.standing)]
     if story.value:
-        out.print(
-            Text(f"{story.value}  ", style="bold")
-            + mark_text(mark_of(result), 25)
-            + Text(f"  {story.verdict}", style=style)
-        )
+        value, verdict = Text(f"{spelled(story.value)}  ", style="bold"), Text(f"  {story.verdict}", style=style)
+        heading(out, value, mark_text(mark_of(result), 25), verdict)
     else:
         out.print(Text(story.verdict, style=style))
         for missing in story.missing:
@@ -63,8 +61,8 @@ def _print(out: Console, result: FitResult, story: Story) -> None:
     _fact(out, "formula", story.formula)
     _fact(out, "governs", story.governing)
     for size in story.sizes:
-        head = Text(f"  {size.role}: ") + Text(size.value, style="bold")
-        out.print(head + Text(f"  ({size.correction})" if size.correction else "", style="dim"))
+        correction = f"  ({spelled(size.correction)})" if size.correction else ""
+        heading(out, Text(f"  {size.role}: "), Text(spelled(size.value), style="bold"), Text(correction, style="dim"))
         for reading in size.readings:
             paragraph(out, reading, indent=6, style="dim")
     _print_budget(out, story)
@@ -92,7 +90,7 @@ def _print_budget(out: Console, story: Story) -> None:
 
 def _budget_line(line: BudgetLine) -> Text:
     filled = round(line.share * BAR)
-    bar = "█" * filled or "▏"
+    bar = spelled("█" * filled or "▏")
     return Text(f"  {line.cause:<25}{line.owner:<18.18}{line.u:>9}  {line.share:>4.0%} ") + Text(bar, style="blue")
 
 

@@ -10,7 +10,8 @@ from rich.console import Console
 from rich.text import Text
 
 from blockwright.choices.next_steps import DOUBTS, NextStep, Rank, next_steps
-from blockwright.cli.terminal import STYLE, console, mark_text, paragraph
+from blockwright.cli.letters import plain, spelled
+from blockwright.cli.terminal import STYLE, console, heading, mark_text, paragraph
 from blockwright.fits.assess import assess
 from blockwright.fits.assessment import Assessment, FitResult, Standing
 from blockwright.fits.registry import REGISTRY, nearest
@@ -42,7 +43,7 @@ def show_fits(path: Path, *, only: str, every: bool, strict: bool, unit: str, as
     if as_json:
         from blockwright.report.as_json import assessment_json, dumps
 
-        print(dumps(assessment_json(assessment, next_steps(assessment))))  # noqa: T201 - the data goes to standard output as it is
+        print(dumps(assessment_json(assessment, next_steps(assessment)), ascii=plain()))  # noqa: T201 - the data goes to standard output as it is
     else:
         print_fits(assessment, chosen=chosen, every=every or bool(only), unit=wanted)
     return exit_code(assessment, strict)
@@ -66,7 +67,7 @@ def print_fits(assessment: Assessment, *, chosen: str = "", every: bool = False,
     out = console()
     job = assessment.job
     title = f"{job.sheet.job}: {job.engine.name}" + (" (INVENTED)" if job.sheet.invented else "")
-    out.print(Text(title, style="bold"))
+    heading(out, Text(title, style="bold"))
     paragraph(out, f"{len([r for r in job.readings if r.taken])} readings. {counts_text(assessment)}.")
     group = ""
     for block in blocks(assessment, unit):
@@ -100,11 +101,11 @@ def _print_block(out: Console, block: Block, rows: list[Row], every: bool) -> No
         _print_quiet(out, block)
         return
     if not every and all(row.result.standing is Standing.OPEN for row in rows):
-        out.print(Text(f"{block.fit.name:<26.26}{block.limits:<31.31}{len(rows)} to read", style="dim"))
+        out.print(Text(f"{block.fit.name:<26}{block.limits:<30} {len(rows)} to read", style="dim"))
         return
     limits = f"  {block.limits}" if block.limits else ""
     who = authority_text(rows[0].result.limits)
-    out.print(Text(f"{block.fit.name}", style="bold") + Text(f"{limits}  ({who})" if who else limits, style="dim"))
+    heading(out, Text(f"{block.fit.name}", style="bold"), Text(f"{limits}  ({who})" if who else limits, style="dim"))
     for row in rows:
         out.print(Text("  ") + _line(row))
 
@@ -112,7 +113,7 @@ def _print_block(out: Console, block: Block, rows: list[Row], every: bool) -> No
 def _line(row: Row) -> Text:
     style = STYLE["accepted" if row.result.record else str(row.result.standing)]
     words = row.words if row.result.found else f"open: {len(row.result.missing)} to read"
-    return Text(f"{row.at:<13.13}{row.value:>17}  ") + mark_text(row.mark) + Text(f"  {words}", style=style)
+    return Text(f"{row.at} {spelled(row.value):>{29 - len(row.at)}}  ") + mark_text(row.mark) + Text(f"  {words}", style=style)
 
 
 def _print_quiet(out: Console, block: Block) -> None:
@@ -127,7 +128,7 @@ def _print_quiet(out: Console, block: Block) -> None:
         words = "inside common practice"
     text = f"{count} read" if count > 1 else "1 read"
     style = STYLE["conforms"] if limited else "dim"
-    out.print(Text(f"{block.fit.name:<26.26}{span + ' ' + block.unit:<23.23}{text:<8}") + Text(words, style=style))
+    out.print(Text(f"{block.fit.name:<26}{span + ' ' + block.unit:<22} {text:<8}") + Text(words, style=style))
 
 
 def _print_orders(out: Console, assessment: Assessment) -> None:

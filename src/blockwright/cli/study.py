@@ -11,6 +11,7 @@ from typing import Any
 import typer
 from rich.text import Text
 
+from blockwright.cli.letters import plain
 from blockwright.cli.terminal import console, paragraph
 from blockwright.jobfile.study_csv import read_study
 from blockwright.metrology.study import Breakdown, Grade, StudyResult, assess_study, grade, headline
@@ -55,7 +56,7 @@ def gauge_study(
     if svg is not None:
         _draw(result, shown_in, svg)
     if as_json:
-        typer.echo(json.dumps(study_json(result), indent=2, ensure_ascii=False))
+        typer.echo(json.dumps(study_json(result), indent=2, ensure_ascii=plain()))
     else:
         _print(result, shown_in)
 
@@ -108,7 +109,7 @@ def _draw(result: StudyResult, unit: str, path: Path) -> None:
 def _print(result: StudyResult, unit: str) -> None:
     out = console()
     paragraph(out, headline(result), style="bold")
-    parts = (_slots(result, ascii=out.options.ascii_only), _table(result, unit), _flags(result, unit))
+    parts = (_slots(result, ascii=plain()), _table(result, unit), _flags(result, unit))
     for lines in filter(None, parts):
         out.print(Text("\n" + "\n".join(lines)))
     out.print()

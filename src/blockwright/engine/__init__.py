@@ -5,6 +5,7 @@
 | `positions` | cylinder 3, main 2, throw 1 |
 | `layout` | architecture and nominal sizes, and the positions that follow |
 | `duty` | what the engine is for |
+| `heat` | temperatures that the builder knows |
 | `parts` | things with marks, assignments, work ordered |
 | `states` | plate on, shells in, coated ... |
 | `features` | what is measured on each kind of part |

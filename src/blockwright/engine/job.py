@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 
 from blockwright.engine.duty import Duty
+from blockwright.engine.filing import Pass
+from blockwright.engine.heat import Temperatures
 from blockwright.engine.layout import Engine
+from blockwright.engine.pack import Clocking
 from blockwright.engine.parts import CylinderParts, MainParts, Part, PartKind, WorkOrder
 from blockwright.engine.positions import Place, Position
 from blockwright.engine.rules import LimitRule, Record, ShopRules
@@ -31,11 +34,15 @@ class JobSheet(Written):
     invented: bool = entry("yes for demonstration data: every sheet then says so", default=False)
     engine: Engine = entry("the engine")
     duty: Duty = entry("what it is for")
+    temperatures: Temperatures = entry("how hot it runs, where that is known", default=Temperatures())
     rules: ShopRules = entry("how the shop decides and shows", default=ShopRules())
     part: tuple[Part, ...] = entry("the parts", default=())
     cylinder: tuple[CylinderParts, ...] = entry("which parts go in which cylinder", default=())
     main: tuple[MainParts, ...] = entry("which shells go in which main", default=())
     limit: tuple[LimitRule, ...] = entry("limits and who says so", default=())
+    clocking: tuple[Clocking, ...] = entry(
+        "where ring gaps are to lie, where the builder has his own pattern", default=()
+    )
     order: tuple[WorkOrder, ...] = entry("work ordered from the machine shop", default=())
 
 
@@ -55,7 +62,8 @@ class Job:
     sheet: JobSheet
     gauge_sheet: GaugeSheet
     readings: tuple[Reading, ...] = ()
-    records: tuple[Record, ...] = field(default=())
+    records: tuple[Record, ...] = ()
+    passes: tuple[Pass, ...] = ()
 
     @property
     def engine(self) -> Engine:
@@ -107,6 +115,10 @@ class Job:
     def only(self, kind: PartKind) -> str:
         """Mark of the one part of a kind (the block, the crank); empty where there is none."""
         return next((part.mark for part in self.sheet.part if part.kind is kind), "")
+
+    def home(self, mark: str) -> Position | None:
+        """The cylinder or main that a part is assigned to."""
+        return self._homes.get(mark)
 
     def carriers(self, kind: PartKind) -> tuple[tuple[str, Position | None], ...]:
         """Marks of all parts of a kind, each with the position it is assigned to, in order of position."""

@@ -12,7 +12,6 @@ from blockwright.problems import Problem
 from blockwright.quantities import Kind
 from blockwright.quantities.declared import Written, entry, quantity
 
-
 HEIGHTS = ("top", "middle", "bottom")
 """The heights at which a bore is read, from the deck down."""
 
@@ -47,6 +46,13 @@ class Entering(StrEnum):
     AFTER = "after the crank is closed in"
 
 
+class FirstBank(StrEnum):
+    """Side of the first bank, looking from the rear to the front."""
+
+    LEFT = "left"
+    RIGHT = "right"
+
+
 class PinHold(StrEnum):
     """How the piston pin is held."""
 
@@ -74,6 +80,9 @@ class Engine(Written):
     )
     bank_angle_rad: float | None = quantity(
         Kind.ANGLE, "angle between the banks of a V", unit="deg", span=("10 deg", "175 deg"), default=None
+    )
+    first_bank: FirstBank = entry(
+        "side of the bank listed first, looking from the rear to the front", default=FirstBank.LEFT
     )
     rotation: Turning = entry("clockwise or anticlockwise, seen from the front")
     front: str = entry("which end is the front: 'pulley end'", default="pulley end")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from blockwright.engine.pack import Face, OilRing
 from blockwright.quantities import Kind
 from blockwright.quantities.declared import Written, entry, quantity
 
@@ -40,6 +41,12 @@ class Part(Written):
         default=None,
     )
     file_fit: bool | None = entry("ring set: whether its gaps are to be filed", default=None)
+    second_ring: bool = entry("ring set: whether there is a second compression ring", default=True)
+    oil_ring: OilRing = entry("ring set: how the oil ring is made", default=OilRing.THREE_PIECE)
+    support_rail: bool = entry("ring set: a rail that bridges the pin hole under the oil ring", default=False)
+    gapless_second: bool = entry("ring set: second ring of two pieces without a through gap", default=False)
+    top_face: Face = entry("ring set: what tells which way up the top ring goes", default=Face.MARKED)
+    second_face: Face = entry("ring set: what tells which way up the second ring goes", default=Face.MARKED)
     thin: bool = entry("ring set: thin rings (1.2 mm or less) or gas-ported pistons", default=False)
     note: str = entry("anything else", default="")
 

@@ -88,6 +88,9 @@ class ShopRules(Written):
         span=("0 K", "10 K"),
         default=1.0,
     )
+    touch: float = quantity(
+        Kind.RATIO, "chance of a ring's ends touching hot that is put up with", span=("0.00001", "0.1"), default=0.001
+    )
     units: Units = entry("metric or inch", default=Units.METRIC)
 
 

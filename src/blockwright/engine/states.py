@@ -43,9 +43,9 @@ def show_state(state: State) -> str:
     return "; ".join(word for word in WORDS if word in state)
 
 
-def contradicts(state: State, wanted: State) -> tuple[str, ...]:
-    """Words of `state` that exclude a word of `wanted`."""
-    return tuple(word for word in WORDS if word in state and EXCLUDES[word] in wanted)
+def contradicts(state: State, wanted: State) -> bool:
+    """Whether a word of `state` excludes a word of `wanted`."""
+    return any(EXCLUDES[word] in state for word in wanted)
 
 
 def _unknown(word: str) -> Problem:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable, Sequence
+
 from blockwright.engine.job import Job
 from blockwright.engine.positions import Position
 from blockwright.engine.rules import Accepted, Authority, Record
@@ -10,7 +13,7 @@ from blockwright.fits.fit import Fit, Found
 from blockwright.fits.flags import flags_of
 from blockwright.fits.limits import Limits, Offer, offer_from, resolve
 from blockwright.fits.orders import orders_of
-from blockwright.fits.registry import fits_of
+from blockwright.fits.registry import OwnFeatures, fits_of, own_features
 from blockwright.fits.sizes import Lacking, Sizes
 from blockwright.fits.words import say
 from blockwright.metrology.deciding import what_would_decide
@@ -24,18 +27,28 @@ STANDING = {
 EVENT_FOR = {Standing.NONCONFORMING: Accepted.CONCESSION, Standing.UNDECIDED: Accepted.JUDGEMENT}
 
 
-def assess(job: Job) -> Assessment:
+Computed = Callable[[Job, Fit, Position], Sequence[Offer]]
+"""Gives the limits that an analysis of the engine at work has computed for a fit, if any."""
+
+
+def nothing_computed(job: Job, fit: Fit, position: Position) -> Sequence[Offer]:
+    """No analysis."""
+    return ()
+
+
+def assess(job: Job, computed: Computed = nothing_computed) -> Assessment:
     """Judge every fit of a job on the readings as they are. Pure: the same job gives the same assessment."""
     sizes = Sizes(job)
-    judged = (judge(sizes, fit, position) for fit, position in fits_of(job.engine))
-    results = tuple(result for result in judged if not _idle(result))
+    judged = (judge(sizes, fit, position, computed) for fit, position in fits_of(job.engine))
+    own = own_features(job.engine)
+    results = tuple(result for result in judged if not _idle(sizes, result, own))
     return Assessment(job, results, orders_of(sizes), flags_of(sizes))
 
 
-def judge(sizes: Sizes, fit: Fit, position: Position) -> FitResult:
+def judge(sizes: Sizes, fit: Fit, position: Position, computed: Computed = nothing_computed) -> FitResult:
     """One fit at one position: value, limits, verdict, remedy, and what was signed for it."""
     job = sizes.job
-    limits = limits_for(job, fit, position)
+    limits = limits_for(job, fit, position, computed)
     try:
         found = fit.work_out(sizes, position)
     except Lacking as lacking:
@@ -43,11 +56,12 @@ def judge(sizes: Sizes, fit: Fit, position: Position) -> FitResult:
     if not limits.known:
         return FitResult(fit, position, limits, Standing.UNLIMITED, found)
     if limits.empty:
-        return FitResult(fit, position, limits, Standing.UNDECIDED, found, notes=limits.notes)
+        record, notes = _signed(job, fit, position, found, Standing.UNDECIDED)
+        return FitResult(fit, position, limits, Standing.UNDECIDED, found, record=record, notes=(*limits.notes, *notes))
     return _decided(job, fit, position, limits, found)
 
 
-def limits_for(job: Job, fit: Fit, position: Position) -> Limits:
+def limits_for(job: Job, fit: Fit, position: Position, computed: Computed = nothing_computed) -> Limits:
     """Every source's limits for a fit at a position, and the ones that hold. A rule for one position goes before a general one."""
     size = fit.size(job.engine)
     rules = [rule for rule in job.sheet.limit if rule.fit == fit.name and rule.at in ("", str(position))]
@@ -55,16 +69,18 @@ def limits_for(job: Job, fit: Fit, position: Position) -> Limits:
     usual = fit.practice(job, position)
     if usual is not None:
         offers.append(usual)
-    return resolve(offers, fit.hard)
+    return resolve([*offers, *computed(job, fit, position)], fit.hard)
 
 
 def _decided(job: Job, fit: Fit, position: Position, limits: Limits, found: Found) -> FitResult:
     rule = Rule(job.rules.level, job.rules.acceptance)
-    low, high, estimate = limits.low_value, limits.high_value, found.estimate
+    low, high = limits.low_value, limits.high_value
+    found = _least_inside(found, low, high)
+    estimate = found.estimate
     standing = STANDING[decide(estimate, low, high, rule)]
     decider = None
     if standing is Standing.UNDECIDED:
-        taken = min((len(size.readings) for _, size in found.sizes), default=1)
+        taken = max((len(size.readings) for _, size in found.sizes), default=1)
         decider = what_would_decide(estimate, low, high, rule, taken)
     remedy = "" if standing is Standing.CONFORMS else fit.remedy(job, position, estimate.value, limits)
     record, notes = _signed(job, fit, position, found, standing)
@@ -83,6 +99,17 @@ def _decided(job: Job, fit: Fit, position: Position, limits: Limits, found: Foun
     )
 
 
+def _least_inside(found: Found, low: float | None, high: float | None) -> Found:
+    """Of a fit with a place of its own for each side, the place that is least likely inside."""
+
+    def inside(each: Found) -> tuple[float, float]:
+        value = each.estimate.value
+        room = min(value - low if low is not None else math.inf, high - value if high is not None else math.inf)
+        return chances(each.estimate, low, high).inside, room
+
+    return min((found, *found.also), key=inside) if found.also else found
+
+
 def _signed(
     job: Job, fit: Fit, position: Position, found: Found, standing: Standing
 ) -> tuple[Record | None, tuple[str, ...]]:
@@ -99,8 +126,10 @@ def _signed(
     return latest, ()
 
 
-def _idle(result: FitResult) -> bool:
-    """Whether a fit that is only looked at on request was neither read nor limited by anyone of this job."""
-    if not result.fit.on_request or result.standing is not Standing.OPEN:
+def _idle(sizes: Sizes, result: FitResult, own: OwnFeatures) -> bool:
+    """Whether a fit that is only looked at on request was neither begun nor limited by anyone of this job."""
+    fit = result.fit
+    if not fit.on_request or result.standing is not Standing.OPEN:
         return False
-    return all(offer.authority is Authority.PRACTICE for offer in result.limits.offers)
+    limited = any(offer.authority is not Authority.PRACTICE for offer in result.limits.offers)
+    return not limited and not any(sizes.begun(feature, state, result.position) for feature, state in own[fit.name])

@@ -8,7 +8,7 @@ from enum import StrEnum
 from blockwright.engine.job import Job
 from blockwright.engine.parts import WorkOrder
 from blockwright.engine.positions import Position
-from blockwright.engine.rules import Accepted, Record
+from blockwright.engine.rules import Accepted, Authority, Record
 from blockwright.fits.fit import Fit, Found
 from blockwright.fits.limits import Bound, Limits
 from blockwright.metrology.deciding import Decider
@@ -59,8 +59,11 @@ class FitResult:
 
     @property
     def side(self) -> str:
-        """`"low"` or `"high"`: the side of `doubtful_bound`."""
-        return "low" if self.doubtful_bound is self.limits.low else "high"
+        """`"low"` or `"high"`: the side of `doubtful_bound`; nothing where there is no doubt."""
+        bound = self.doubtful_bound
+        if bound is None:
+            return ""
+        return "low" if bound is self.limits.low else "high"
 
     @property
     def hard(self) -> bool:
@@ -75,16 +78,25 @@ class FitResult:
 
     @property
     def words(self) -> str:
-        """The standing as it is said: with its concession or judgement, and plainer where only common practice speaks."""
-        if self.record is not None:
-            under = "under concession" if self.record.event is Accepted.CONCESSION else "accepted on judgement"
-            return f"{self.standing}, {under}"
-        if self.limits.known and self.limits.only_practice:
-            return {
-                Standing.CONFORMS: "inside common practice",
-                Standing.NONCONFORMING: "outside common practice",
-            }.get(self.standing, str(self.standing))
-        return str(self.standing)
+        """The standing as it is said: plainer where only common practice speaks, and with its concession or judgement."""
+        said = str(self.standing)
+        if self.standing is Standing.CONFORMS and self._rests_on_practice:
+            said = "inside common practice"
+        elif self.standing is Standing.NONCONFORMING and _is_practice(self.doubtful_bound):
+            said = "outside common practice"
+        if self.record is None:
+            return said
+        return f"{said}, {'under concession' if self.record.event is Accepted.CONCESSION else 'accepted on judgement'}"
+
+    @property
+    def _rests_on_practice(self) -> bool:
+        """Whether a limit that matters is only common practice: one whose side does harm, or any where no side does."""
+        bounds = [bound for bound in (self.limits.low, self.limits.high) if bound]
+        return any(_is_practice(bound) for bound in [each for each in bounds if each.hard] or bounds)
+
+
+def _is_practice(bound: Bound | None) -> bool:
+    return bound is not None and bound.authority is Authority.PRACTICE
 
 
 @dataclass(frozen=True)

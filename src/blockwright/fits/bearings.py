@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from blockwright.engine.job import Job
 from blockwright.engine.layout import Engine
@@ -16,11 +17,10 @@ from blockwright.engine.positions import Place, Position
 from blockwright.engine.rules import Side
 from blockwright.fits import practice
 from blockwright.fits.fit import Fit, Found, Need
-from blockwright.fits.limits import Offer
 from blockwright.fits.remedies import by_size
-from blockwright.fits.sizes import Lacking, Sizes
+from blockwright.fits.sizes import Lacking, Sizes, both, gathered
 from blockwright.fits.words import length
-from blockwright.metrology.estimate import combine
+from blockwright.metrology.estimate import Estimate, combine
 from blockwright.metrology.evaluate import Size
 from blockwright.metrology.verdict import expanded
 
@@ -68,18 +68,12 @@ def film(seat_of: Callable[[Sizes, Position], Seat]) -> Callable[[Sizes, Positio
 
     def work_out(sizes: Sizes, position: Position) -> Found:
         seat = seat_of(sizes, position)
-        name, journal = _thickest(sizes, seat)
-        routes, lacking = [], []
-        for route in (_by_shelled_bore, _by_walls):
-            try:
-                routes.append(route(sizes, seat, name, journal))
-            except Lacking as missing:
-                lacking.append(missing)
-        if not routes:
-            raise lacking[0]
-        if len(routes) == 1:
-            return routes[0]
-        return _agreed(sizes.job, *routes)
+        (name, journal), routes = both(lambda: _thickest(sizes, seat), lambda: _routes(sizes, seat))
+        found = [
+            Found(bore.estimate - journal.estimate, (*bore.used, (name, journal)), f"{bore.governs}, against {name}")
+            for bore in routes
+        ]
+        return found[0] if len(found) == 1 else _agreed(sizes.job, *found)
 
     return work_out
 
@@ -90,25 +84,42 @@ def _thickest(sizes: Sizes, seat: Seat) -> tuple[str, Size]:
     return f"{seat.journal} {seat.journal_at.label}, {name}", spots[name]
 
 
-def _by_shelled_bore(sizes: Sizes, seat: Seat, name: str, journal: Size) -> Found:
+@dataclass(frozen=True)
+class _Bore:
+    """The bore that a journal turns in, square to the parting line, and the sizes that it came from."""
+
+    estimate: Estimate
+    used: tuple[tuple[str, Size], ...]
+    governs: str
+
+
+def _routes(sizes: Sizes, seat: Seat) -> list[_Bore]:
+    """The bore by each route that has been read; where none has, what the first of them lacks."""
+    found, lacking = [], []
+    for route in (_by_shelled_bore, _by_walls):
+        try:
+            found.append(route(sizes, seat))
+        except Lacking as missing:
+            lacking.append(missing)
+    if not found:
+        raise lacking[0]
+    return found
+
+
+def _by_shelled_bore(sizes: Sizes, seat: Seat) -> _Bore:
     bore = sizes.one(seat.holder, seat.shelled, seat.at, frozenset({seat.closed, "shells in"}))
-    used = ((f"{seat.shelled}, square", bore), (name, journal))
-    return Found(
-        bore.estimate - journal.estimate,
-        used,
-        "square to the parting line, against the thickest place of the journal",
-    )
+    return _Bore(bore.estimate, ((f"{seat.shelled}, square", bore),), "square to the parting line")
 
 
-def _by_walls(sizes: Sizes, seat: Seat, name: str, journal: Size) -> Found:
+def _by_walls(sizes: Sizes, seat: Seat) -> _Bore:
     if len(seat.shells) != 2:
         raise Lacking(f"two shells assigned at {seat.at or seat.journal_at}")
     state = frozenset({seat.closed, "shells out"})
     housing = sizes.of(seat.holder, seat.housing, seat.at, state)["square"]
     walls = [(f"wall of shell {mark}", sizes.one(mark, "shell wall")) for mark in seat.shells]
-    estimate = combine([(1, housing.estimate), (-1, journal.estimate), *((-1, wall.estimate) for _, wall in walls)])
-    used = ((f"{seat.housing}, square", housing), *walls, (name, journal))
-    return Found(estimate, used, "square to the parting line, by housing and shell walls")
+    estimate = combine([(1, housing.estimate), *((-1, wall.estimate) for _, wall in walls)])
+    used = ((f"{seat.housing}, square", housing), *walls)
+    return _Bore(estimate, used, "square to the parting line, by housing and shell walls")
 
 
 def _agreed(job: Job, first: Found, second: Found) -> Found:
@@ -129,19 +140,13 @@ def _crush(seat_of: Callable[[Sizes, Position], Seat]) -> Callable[[Sizes, Posit
         shells = seat_of(sizes, position).shells
         if len(shells) != 2:
             raise Lacking(f"two shells assigned at {position}")
-        read = [(f"crush of {mark}", sizes.one(mark, "shell crush")) for mark in shells]
-        name, least = min(read, key=lambda item: item[1].estimate.value)
-        return Found(least.estimate, ((name, least),), f"the lesser of two: {name}")
+        upper, lower = gathered(*(partial(sizes.one, mark, "shell crush") for mark in shells))
+        pair = [(f"crush of {mark}", size) for mark, size in zip(shells, (upper, lower), strict=True)]
+        (low, least), (high, most) = sorted(pair, key=lambda item: item[1].estimate.value)
+        greater = Found(most.estimate, ((high, most),), f"the greater of two: {high}")
+        return Found(least.estimate, ((low, least),), f"the lesser of two: {low}", also=(greater,))
 
     return work_out
-
-
-def _main_film_practice(job: Job, position: Position) -> Offer | None:
-    return practice.film(job.engine.main_journal_m, job.engine, "main")
-
-
-def _rod_film_practice(job: Job, position: Position) -> Offer | None:
-    return practice.film(job.engine.rod_journal_m, job.engine, "rod")
 
 
 def closed_and(word: str) -> Callable[[Engine], frozenset[str]]:
@@ -172,7 +177,7 @@ FITS = (
             Need("main housing", closed_and("shells out"), optional=True), Need("shell wall", optional=True),
         ),
         film(main_seat), when_low=TIGHT, when_high=LOOSE, remedy=REMEDY,
-        practice=_main_film_practice, size=lambda engine: engine.main_journal_m,
+        practice=practice.main_film, size=lambda engine: engine.main_journal_m,
     ),
     Fit(
         "rod film", Place.CYLINDER, "bearings", "oil clearance of a rod bearing, on the diameter", *FILM,
@@ -181,17 +186,17 @@ FITS = (
             Need("big end", _rod_state("shells out"), optional=True), Need("shell wall", optional=True),
         ),
         film(rod_seat), when_low=TIGHT, when_high=LOOSE, remedy=REMEDY,
-        practice=_rod_film_practice, size=lambda engine: engine.rod_journal_m,
+        practice=practice.rod_film, size=lambda engine: engine.rod_journal_m,
     ),
     Fit(
         "main shell crush", Place.MAIN, "bearings", "how far a main shell stands proud of its half housing",
-        "as read", "the lesser of the two shells; the bearing maker's figure rules",
+        "as read", "the lesser of the two shells for the low side, the greater for the high side; the bearing maker's figure rules",
         (Need("shell crush"),), _crush(main_seat), when_low="the shell spins in its housing", when_high="the shell bows in at the parting line",
         remedy=by_size("other shells; never file the cap", "other shells; never file the shell's ends"), hard=Side.BOTH, on_request=True,
     ),
     Fit(
         "rod shell crush", Place.CYLINDER, "bearings", "how far a rod shell stands proud of its half housing",
-        "as read", "the lesser of the two shells; the bearing maker's figure rules",
+        "as read", "the lesser of the two shells for the low side, the greater for the high side; the bearing maker's figure rules",
         (Need("shell crush"),), _crush(rod_seat), when_low="the shell spins in its housing", when_high="the shell bows in at the parting line",
         remedy=by_size("other shells; never file the cap", "other shells; never file the shell's ends"), hard=Side.BOTH, on_request=True,
     ),

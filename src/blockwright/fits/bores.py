@@ -8,15 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from blockwright.engine.layout import Engine
+from blockwright.engine.layout import HEIGHTS, Engine
 from blockwright.engine.parts import PartKind
 from blockwright.engine.positions import Place, Position
 from blockwright.engine.rules import Side
 from blockwright.fits import practice
 from blockwright.fits.fit import Fit, Found, Need, WorkOut
 from blockwright.fits.remedies import always, by_size
-from blockwright.fits.sizes import Sizes
-from blockwright.fits.travel import HEIGHTS, mean_diameter, skirt_heights
+from blockwright.fits.sizes import Sizes, both
+from blockwright.fits.travel import mean_diameter, skirt_heights
 from blockwright.fits.words import Scale
 from blockwright.metrology.estimate import Estimate, combine
 from blockwright.metrology.evaluate import Size
@@ -41,8 +41,10 @@ def _bore_size(engine: Engine) -> float:
 def _wall(state: str) -> WorkOut:
     def work_out(sizes: Sizes, position: Position) -> Found:
         heights, note = skirt_heights(sizes.job.engine)
-        bore = bore_of(sizes, position)
-        skirt = sizes.one(sizes.job.in_cylinder(position.number).piston, "skirt", state=frozenset({state}))
+        piston = sizes.job.in_cylinder(position.number).piston
+        bore, skirt = both(
+            lambda: bore_of(sizes, position), lambda: sizes.one(piston, "skirt", state=frozenset({state}))
+        )
         height = min(heights, key=lambda h: bore[f"{h} thrust"].estimate.value)
         governing = bore[f"{height} thrust"]
         used = ((f"bore {position.number}, {height} thrust", governing), (f"skirt, {state}", skirt))
@@ -97,7 +99,9 @@ FITS = (
         "bore - skirt", "smallest bore diameter along the thrust axis within the skirt's travel; skirt in the same direction at its gauge height",
         (BORE_NEED, Need("skirt", lambda engine: frozenset({"bare"}))), _wall("bare"),
         when_low="scuffs, then seizes, when the piston is hot", when_high="knocks cold, rocks the rings, burns oil",
-        remedy=by_size("hone bore {at} by {by} on the diameter, plate on, or fit a smaller piston", "fit a piston {by} larger, or bore to the next size"),
+        remedy=by_size(
+            "hone bore {at} by {by} on the diameter{plate}, or fit a piston {by} smaller", "fit a piston {by} larger, or bore to the next size",
+        ),
         practice=practice.wall, size=_bore_size,
     ),
     Fit(
@@ -113,7 +117,7 @@ FITS = (
         "largest - smallest over three heights", "the worse of the two directions",
         (BORE_NEED,), _taper,
         when_low="", when_high="the ring gap opens and closes at every stroke; rings flutter and wear",
-        remedy=always("hone bore {at} straight, plate on, then measure all six spots again"),
+        remedy=always("hone bore {at} straight{plate}, then measure all six spots again"),
         practice=lambda job, position: FORM_PRACTICE, hard=Side.HIGH,
     ),
     Fit(
@@ -121,7 +125,7 @@ FITS = (
         "larger - smaller of two directions", "the worst of three heights (a difference of diameters; ISO roundness is radial)",
         (BORE_NEED,), _out_of_round,
         when_low="", when_high="rings cannot follow the wall: blow-by and oil",
-        remedy=always("hone bore {at} round, plate on, with the plate's own bolts and gasket"),
+        remedy=always("hone bore {at} round{plate}, with the bolts and gasket of the real assembly"),
         practice=lambda job, position: FORM_PRACTICE, hard=Side.HIGH,
     ),
     Fit(
@@ -137,7 +141,9 @@ FITS = (
         "Rz as read", "middle of the ring travel",
         (Need("bore roughness"),), _finish,
         when_low="holds no oil: rings scuff", when_high="wears the rings and burns oil",
-        remedy=by_size("hone bore {at} again with a coarser stone: wanted Rz {to}", "plateau bore {at} with a finer stone: wanted Rz {to}", Scale.ROUGHNESS),
+        remedy=by_size(
+            "hone bore {at} again with a coarser stone: wanted Rz {to}", "plateau bore {at} with a finer stone: wanted Rz {to}", Scale.ROUGHNESS,
+        ),
         hard=Side.NEITHER, kind=Kind.ROUGHNESS, scale=Scale.ROUGHNESS, on_request=True,
     ),
 )  # fmt: skip

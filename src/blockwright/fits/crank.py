@@ -40,7 +40,7 @@ def _taper(spots: Mapping[str, Size]) -> Found:
         pair = (spots[f"front {way}"], spots[f"rear {way}"])
         thick, thin = sorted(pair, key=lambda size: -size.estimate.value)
         used = ((f"thicker end, {way}", thick), (f"thinner end, {way}", thin))
-        found.append(Found(thick.estimate - thin.estimate, used, f"{way} the engine"))
+        found.append(Found(thick.estimate - thin.estimate, used, f"front against rear, read {way}"))
     return max(found, key=lambda each: each.estimate.value)
 
 
@@ -111,7 +111,8 @@ def _journal_fits(name: str, place: Place, nominal: Callable[[Engine], float | N
         Fit(
             f"{name} journal finish", place, "crank", f"roughness Rz of a {name} journal, along its axis", "Rz as read", "as read",
             (Need(f"{name} journal roughness"),), _single(PartKind.CRANK, f"{name} journal roughness"),
-            when_low="", when_high="cuts the shell where the film is thinnest", remedy=always("polish the journal, in the direction of rotation last"),
+            when_low="", when_high="cuts the shell where the film is thinnest",
+            remedy=always("polish the journal, in the direction of rotation last"),
             practice=lambda job, position: practice.practice("ground and polished journal", high=1.6e-6),
             hard=Side.HIGH, kind=Kind.ROUGHNESS, scale=Scale.ROUGHNESS, on_request=True,
         ),
@@ -126,14 +127,14 @@ FITS = (
         "as read", "as read", (Need("crank runout"),), _single(PartKind.CRANK, "crank runout"),
         when_low="", when_high="a bent crank: the middle mains carry what the others do not",
         remedy=always("have the crank straightened or ground; never build it in"),
-        practice=lambda job, position: practice.practice("short crank of up to seven mains", high=50e-6), hard=Side.HIGH,
+        practice=lambda job, position: practice.short_crank(job, "crank", 50e-6), hard=Side.HIGH,
     ),
     Fit(
         "tunnel alignment", Place.MAIN, "crank", "step of a housing out of line with its neighbours",
         "largest blade under a straight edge", "as read; a straight edge finds steps, not bows: turning the crank finds the rest",
         (Need("tunnel step"),), _single(PartKind.BLOCK, "tunnel step"),
         when_low="", when_high="the crank is bent at every turn", remedy=always("have the tunnel align-honed"),
-        practice=lambda job, position: practice.practice("tunnel of an engine of up to seven mains", high=25e-6), hard=Side.HIGH, on_request=True,
+        practice=lambda job, position: practice.short_crank(job, "tunnel", 25e-6), hard=Side.HIGH, on_request=True,
     ),
     Fit(
         "main housing out-of-round", Place.MAIN, "crank", "difference between the directions of a main housing, shells out, closed",

@@ -29,12 +29,17 @@ class Need:
 
 @dataclass(frozen=True)
 class Found:
-    """A fit's value with what it came from: the sizes by role, what governs, and notes in plain words."""
+    """A fit's value with what it came from: the sizes by role, what governs, and notes in plain words.
+
+    `also` holds other places of the same fit where each side has a place of its own (a press is loosest at one end, tightest at
+    the other): the place that is least likely inside the limits is the one that is judged.
+    """
 
     estimate: Estimate
     sizes: tuple[tuple[str, Size], ...]
     governs: str = ""
     notes: tuple[str, ...] = ()
+    also: tuple[Found, ...] = ()
 
 
 WorkOut = Callable[[Sizes, Position], Found]

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 
 from blockwright.engine.features import FEATURES
+from blockwright.engine.job import ENGINE_MARK
 from blockwright.engine.states import show_state
 from blockwright.fits.assessment import Flag
 from blockwright.fits.registry import REGISTRY
@@ -20,8 +21,7 @@ Check = Callable[[Sizes, Sequence[Reading]], Iterator[Flag]]
 
 def flags_of(sizes: Sizes) -> tuple[Flag, ...]:
     """Everything noticed, in the order of the checks."""
-    taken = [reading for reading in sizes.job.readings if reading.taken and reading.gauge in sizes.job.gauges]
-    return tuple(flag for check in CHECKS for flag in check(sizes, taken))
+    return tuple(flag for check in CHECKS for flag in check(sizes, sizes.taken))
 
 
 def _wrong_state(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
@@ -30,15 +30,13 @@ def _wrong_state(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
     for reading in taken:
         states = wanted.get(reading.feature, ())
         if states and not any(serves(reading, state) for state in states):
-            by_spot[(reading.part, reading.feature, reading.at, show_state(reading.state or frozenset()))].append(
-                reading
-            )
-    for (part, feature, at, state), readings in by_spot.items():
-        want = " or ".join(f"'{show_state(state)}'" for state in sorted(wanted[feature], key=sorted))
+            key = (reading.part, reading.feature, reading.at, show_state(reading.state or frozenset()))
+            by_spot[key].append(reading)
+    for (_, feature, _, state), readings in by_spot.items():
+        want = " or ".join(f"'{show_state(each)}'" for each in sorted(wanted[feature], key=sorted))
         how = f"with '{state}'" if state else "and no state was written down"
-        where = f"{feature} of {part}{' at ' + at if at else ''}"
         yield Flag(
-            "wrong-state", f"{where} was read {how}; it is wanted with {want}, so it was not used.",
+            "wrong-state", f"{_where(readings[0])} was read {how}; it is wanted with {want}, so it was not used.",
             f"Read it again with {want}; {_withdraw(readings)}", _ids(readings),
         )  # fmt: skip
 
@@ -54,8 +52,9 @@ def _wanted_states(sizes: Sizes) -> dict[str, set[frozenset[str]]]:
 
 
 def _withdraw(readings: Sequence[Reading]) -> str:
-    rows = "row" if len(readings) == 1 else "rows"
-    return f"withdraw {rows} {', '.join(_ids(readings))} if they were a slip."
+    if len(readings) == 1:
+        return f"withdraw row {readings[0].id} if it was a slip."
+    return f"withdraw rows {', '.join(_ids(readings))} if they were a slip."
 
 
 def _no_temperature(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
@@ -79,7 +78,8 @@ def _overdue(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
             late[reading.gauge].append(reading)
     for gauge, readings in late.items():
         yield Flag(
-            "gauge-overdue", f"gauge {gauge} was past its due date of {sizes.job.gauges[gauge].due} when {len(readings)} readings were taken.",
+            "gauge-overdue",
+            f"gauge {gauge} was past its due date of {sizes.job.gauges[gauge].due} when {_counted(readings, 'reading')} taken with it.",
             "Have it checked; if it is found good, renew its date, else read again.", _ids(readings),
         )  # fmt: skip
 
@@ -104,7 +104,7 @@ def _out_of_range(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
         gauge = sizes.job.gauges[reading.gauge]
         if not gauge.takes(indicated(reading, sizes.shop)):
             yield Flag(
-                "gauge-range", f"row {reading.id} ({reading.feature} of {reading.part}) lies outside the range of gauge {gauge.id}.",
+                "gauge-range", f"row {reading.id} ({_where(reading)}) lies outside the range of gauge {gauge.id}.",
                 "Was it another gauge? Withdraw the row and write it again.", (reading.id,),
             )  # fmt: skip
 
@@ -121,6 +121,9 @@ def _improbable(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
             reading.gauge,
             reading.setting,
             reading.state,
+            reading.part_temp_c,
+            reading.gauge_temp_c,
+            reading.bore_temp_c,
         )
         groups[key].append(reading)
     for siblings in groups.values():
@@ -130,11 +133,12 @@ def _improbable(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
         if suspect is not None:
             reading = siblings[suspect]
             others = ", ".join(sibling.text for sibling in siblings if sibling is not reading)
+            siblings_read = "its siblings read" if len(siblings) > 2 else "its sibling reads"
             test = "Grubbs' test" if len(siblings) > 2 else "the critical difference of ISO 5725-6"
             yield Flag(
                 "improbable-repeat",
-                f"row {reading.id} ({reading.feature} of {reading.part} {reading.spot}) reads {reading.text} where its siblings read {others}: "
-                f"less than {IMPROBABLE_LEVEL:.0%} likely by chance ({test}).".replace("  ", " "),
+                f"row {reading.id} ({_where(reading, reading.spot)}) reads {reading.text} where {siblings_read} {others}: "
+                f"less than {100.0 * IMPROBABLE_LEVEL:g} % likely by chance ({test}).",
                 "Read that spot again; withdraw the one that was a slip, with the reason.", _ids(siblings),
             )  # fmt: skip
 
@@ -150,9 +154,19 @@ def _blade_for_temperature(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[F
     ]
     if warm:
         yield Flag(
-            "ring-not-cool", f"{len(warm)} gaps were read with ring and bore more than 5 °C apart.",
+            "ring-not-cool", f"{_counted(warm, 'gap')} read with ring and bore more than 5 °C apart.",
             "Let the ring cool in the bore: fresh from the grinder it reads tight.", _ids(warm),
         )  # fmt: skip
+
+
+def _counted(readings: Sequence[Reading], word: str) -> str:
+    return f"1 {word} was" if len(readings) == 1 else f"{len(readings)} {word}s were"
+
+
+def _where(reading: Reading, spot: str = "") -> str:
+    """What was read, of which part, where on it."""
+    thing = reading.feature if reading.part == ENGINE_MARK else f"{reading.feature} of {reading.part}"
+    return f"{thing}{f' at {reading.at}' if reading.at else ''}{f', {spot}' if spot else ''}"
 
 
 def _ids(readings: Sequence[Reading]) -> tuple[str, ...]:

@@ -35,6 +35,11 @@ class Bound:
     source: str
     hard: bool
 
+    @property
+    def said_by(self) -> str:
+        """Who says so, with the source where it is named."""
+        return f"{self.authority} ({self.source})" if self.source else str(self.authority)
+
 
 @dataclass(frozen=True)
 class Limits:
@@ -83,9 +88,7 @@ def resolve(offers: Sequence[Offer], hard: Side) -> Limits:
     aim = _aim(stated)
     limits = Limits(low, high, aim, (*stated, *computed), tuple(notes))
     if limits.empty and low and high:
-        note = (
-            f"no window is left: {low.authority} ({low.source}) and {high.authority} ({high.source}) exclude each other"
-        )
+        note = f"no window is left: {low.said_by} and {high.said_by} exclude each other"
         return Limits(low, high, aim, limits.offers, (*notes, note))
     return Limits(low, high, _aim_inside(aim, low, high), limits.offers, tuple(notes))
 
@@ -132,9 +135,7 @@ def _tightened(bound: Bound | None, computed: Sequence[Offer], side: str, hard: 
         if value is None or (bound is not None and sign * value <= sign * bound.value):
             continue
         if bound is not None:
-            notes.append(
-                f"the {side} limit of {bound.authority} ({bound.source}) is tightened by computation: {offer.source}"
-            )
+            notes.append(f"the {side} limit of {bound.said_by} is tightened by computation: {offer.source}")
         bound = Bound(value, offer.authority, offer.source, True)
     return bound
 

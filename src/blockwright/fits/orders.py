@@ -9,7 +9,7 @@ from blockwright.engine.positions import Position, position
 from blockwright.fits.assessment import OrderResult, Standing
 from blockwright.fits.registry import REGISTRY
 from blockwright.fits.sizes import Lacking, Sizes
-from blockwright.metrology.verdict import Rule, Verdict, decide
+from blockwright.metrology.verdict import Rule, Verdict, chances, decide
 
 WORST_FIRST = (Verdict.NONCONFORMING, Verdict.UNDECIDED, Verdict.CONFORMS)
 
@@ -39,7 +39,13 @@ def _held_against(sizes: Sizes, order: WorkOrder, at: Position | None) -> OrderR
         spots = sizes.of(order.part, order.feature, at, needed_state(sizes.job, order.feature))
     except Lacking as lacking:
         return OrderResult(order, str(at or ""), Standing.OPEN, missing=lacking.missing)
+    low, high = order.low_si, order.high_si
     rule = Rule(sizes.job.rules.level, sizes.job.rules.acceptance)
-    verdicts = {name: decide(size.estimate, order.low_si, order.high_si, rule) for name, size in spots.items()}
-    worst = min(verdicts, key=lambda name: WORST_FIRST.index(verdicts[name]))
-    return OrderResult(order, str(at or ""), Standing(verdicts[worst].value), worst, spots[worst].estimate)
+    verdicts = {name: decide(size.estimate, low, high, rule) for name, size in spots.items()}
+
+    def badness(name: str) -> tuple[int, float]:
+        return WORST_FIRST.index(verdicts[name]), chances(spots[name].estimate, low, high).inside
+
+    worst = min(spots, key=badness)
+    standing = Standing.UNLIMITED if low is None and high is None else Standing(verdicts[worst].value)
+    return OrderResult(order, str(at or ""), standing, worst, spots[worst].estimate)

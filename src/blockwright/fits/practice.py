@@ -11,10 +11,11 @@ piston, housing and running surface, on boost and on sustained load, not on name
 from __future__ import annotations
 
 from blockwright.engine.job import Job
-from blockwright.engine.layout import Engine
+from blockwright.engine.parts import PartKind
 from blockwright.engine.positions import Place, Position
 from blockwright.engine.rules import Authority
 from blockwright.fits.limits import Offer
+from blockwright.fits.sizes import USUAL_ALLOY
 
 NO_SOURCE = "common practice, no source, from memory"
 WALL_PER_MM = {"aluminium 4032": (0.0006, 0.0010), "aluminium 2618": (0.0010, 0.0013)}
@@ -33,11 +34,13 @@ def practice(words: str, low: float | None = None, high: float | None = None, ai
     return Offer(Authority.PRACTICE, f"{words} ({NO_SOURCE})", low, middle, high)
 
 
-def wall(job: Job, position: Position) -> Offer:
-    """Wall clearance by piston alloy and work."""
-    alloy = piston_alloy(job, position)
+def wall(job: Job, position: Position) -> Offer | None:
+    """Wall clearance by piston alloy and work; nothing for an alloy that is neither forged nor cast aluminium."""
+    alloy, said = piston_alloy(job, position)
+    if alloy not in WALL_PER_MM and "cast" not in alloy:
+        return None
     low, high = WALL_PER_MM.get(alloy, WALL_CAST_PER_MM)
-    words = f"{alloy} piston"
+    words = f"{alloy} piston" if said else f"piston of unknown alloy, taken as {alloy}"
     if job.duty.boosted or job.duty.hard_worked:
         low, high = low + WALL_HARD_WORK_PER_MM[0], high + WALL_HARD_WORK_PER_MM[1]
         words += ", boosted or under sustained load"
@@ -45,15 +48,15 @@ def wall(job: Job, position: Position) -> Offer:
     return practice(f"{words}: {low:.4f} to {high:.4f} per mm of bore", low * bore, high * bore)
 
 
-def piston_alloy(job: Job, position: Position) -> str:
-    """Alloy of the piston in a cylinder; forged 2618 where none is assigned or said."""
+def piston_alloy(job: Job, position: Position) -> tuple[str, bool]:
+    """Alloy of the piston in a cylinder and whether anyone said so; forged 2618 is taken where none is assigned or said."""
     part = job.parts.get(job.in_cylinder(position.number).piston)
-    return part.alloy if part and part.alloy else "aluminium 2618"
+    return (part.alloy, True) if part and part.alloy else (USUAL_ALLOY[PartKind.PISTON], False)
 
 
 def forged(job: Job, position: Position) -> bool:
     """Whether the piston is forged."""
-    return piston_alloy(job, position) in WALL_PER_MM
+    return piston_alloy(job, position)[0] in WALL_PER_MM
 
 
 def gap_per_mm(job: Job) -> tuple[float, str]:
@@ -86,8 +89,10 @@ def second_gap(job: Job, position: Position) -> Offer:
 def rail_gap(job: Job, position: Position) -> Offer:
     """Oil rail gap: 0.38 mm for file-fit packs, 0.15 mm for others."""
     rings = job.parts.get(job.in_cylinder(position.number).rings)
-    file_fit = rings is None or rings.file_fit is not False
-    return practice("file-fit pack" if file_fit else "pack not made for filing", 0.38e-3 if file_fit else 0.15e-3)
+    if rings is not None and rings.file_fit is False:
+        return practice("pack not made for filing", 0.15e-3)
+    said = rings is not None and rings.file_fit
+    return practice("file-fit pack" if said else "taken as a file-fit pack, since nothing is said of it", 0.38e-3)
 
 
 def side(job: Job, position: Position) -> Offer:
@@ -98,21 +103,40 @@ def side(job: Job, position: Position) -> Offer:
     return practice("ordinary ring height", 25e-6, 75e-6)
 
 
-def film(journal_m: float | None, engine: Engine, what: str) -> Offer | None:
-    """Film clearance by housing material. An opening housing is judged hot, so its figure is weak."""
+def main_film(job: Job, position: Position) -> Offer | None:
+    """Film of a main bearing, by the alloy of block or case."""
+    return _film(job.engine.main_journal_m, job.engine.housing_material)
+
+
+def rod_film(job: Job, position: Position) -> Offer | None:
+    """Film of a rod bearing, by the alloy of the rod."""
+    rod = job.parts.get(job.in_cylinder(position.number).rod)
+    return _film(job.engine.rod_journal_m, rod.alloy if rod and rod.alloy else USUAL_ALLOY[PartKind.ROD])
+
+
+def _film(journal_m: float | None, housing: str) -> Offer | None:
+    """Film clearance by the alloy of the housing. One that opens on heating is judged hot, so its figure is weak."""
     if journal_m is None:
         return None
-    light = engine.housing_material.startswith(("aluminium", "magnesium")) and what == "main"
-    low, high = FILM_LIGHT_PER_MM if light else FILM_IRON_PER_MM
-    housing = (
-        f"{engine.housing_material} housing, which opens on heating: judge it hot"
-        if light
-        else "housing of iron or steel"
-    )
-    return practice(f"{housing}: {low:.5f} to {high:.5f} per mm of journal", low * journal_m, high * journal_m)
+    if housing.startswith(("aluminium", "magnesium")):
+        low, high = FILM_LIGHT_PER_MM
+        words = f"{housing} housing, which opens on heating: judge it hot"
+    elif "iron" in housing or housing.startswith("steel"):
+        low, high = FILM_IRON_PER_MM
+        words = "housing of iron or steel"
+    else:
+        return None
+    return practice(f"{words}: {low:.5f} to {high:.5f} per mm of journal", low * journal_m, high * journal_m)
 
 
-def rod_side(job: Job, position: Position) -> Offer:
-    """Rod side clearance: one rod, or a pair on one throw."""
+def short_crank(job: Job, words: str, high: float) -> Offer | None:
+    """A figure for a short crank and its tunnel, of up to seven mains; nothing for a longer one."""
+    return practice(f"{words} of up to seven mains", high=high) if job.engine.main_count <= 7 else None
+
+
+def rod_side(job: Job, position: Position) -> Offer | None:
+    """Rod side clearance: one rod, or a pair on one throw; nothing where the piston guides the rod."""
+    if job.engine.side_guided_by == "piston":
+        return None
     pair = position.place is Place.THROW and len(job.engine.throws[position.number - 1]) > 1
     return practice("pair on a throw", 0.25e-3, 0.50e-3) if pair else practice("one rod on a throw", 0.10e-3, 0.35e-3)

@@ -7,18 +7,18 @@ at the smallest bore within the ring's travel.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from blockwright.engine.layout import Engine
 from blockwright.engine.positions import Place, Position
 from blockwright.fits import practice
-from blockwright.fits.bores import bore_of
+from blockwright.fits.bores import WAYS, bore_of
 from blockwright.fits.fit import Fit, Found, Need, WorkOut
 from blockwright.fits.limits import Offer
 from blockwright.fits.remedies import always, by_size
-from blockwright.fits.sizes import Lacking, Sizes
-from blockwright.fits.travel import diameter_at, mean_diameter, ring_heights
-from blockwright.metrology.estimate import combine
+from blockwright.fits.sizes import Lacking, Sizes, gathered
+from blockwright.fits.travel import around, diameter_at, mean_diameter, ring_heights, ring_travel
+from blockwright.metrology.estimate import Estimate, combine
 from blockwright.metrology.evaluate import Size
 
 BELOW_LAND_M = (0.05e-3, 0.13e-3)
@@ -37,35 +37,43 @@ def _gap(ring: str) -> WorkOut:
         engine = sizes.job.engine
         read = sizes.one(sizes.job.in_cylinder(position.number).rings, f"{ring} gap", position, engine.bore_state)
         depth_m = _mean_depth(read)
+        if depth_m is None:
+            return _as_read(ring, read, "no depth written down")
+        if not engine.heights:
+            return _as_read(ring, read, "the depths at which bores are read are not given")
         try:
             bore = bore_of(sizes, position)
         except Lacking:
-            return Found(
-                read.estimate,
-                ((f"{ring} gap", read),),
-                "where it was read",
-                ("the bore is not read yet: not carried over the travel",),
-            )
-        if depth_m is None or not engine.heights:
-            return Found(
-                read.estimate,
-                ((f"{ring} gap", read),),
-                "where it was read",
-                ("no depth written down: not carried over the travel",),
-            )
-        heights, note = ring_heights(engine, ring)
-        height = min(heights, key=lambda h: mean_diameter(bore, h).value)
-        change = combine([(1.0, mean_diameter(bore, height)), (-1.0, diameter_at(bore, engine, depth_m))])
-        used = (
-            (f"{ring} gap", read),
-            *((f"bore {position.number}, {height} {way}", bore[f"{height} {way}"]) for way in ("thrust", "axial")),
+            return _as_read(ring, read, "the bore is not read, or not at all its spots")
+        where, weights, note = _narrowest(bore, engine, ring)
+        change = combine([(1.0, _diameter(bore, weights)), (-1.0, diameter_at(bore, engine, depth_m))])
+        rests_on = dict.fromkeys((*weights, *around(engine, depth_m)))
+        used = tuple(
+            (f"bore {position.number}, {height} {way}", bore[f"{height} {way}"]) for height in rests_on for way in WAYS
         )
-        return Found(
-            combine([(1.0, read.estimate), (math.pi, change)]), used,
-            f"{height} of the bore, the smallest in the ring's travel", (note,) if note else (),
-        )  # fmt: skip
+        estimate = combine([(1.0, read.estimate), (math.pi, change)])
+        return Found(estimate, ((f"{ring} gap", read), *used), where, (note,) if note else ())
 
     return work_out
+
+
+def _as_read(ring: str, read: Size, why: str) -> Found:
+    return Found(read.estimate, ((f"{ring} gap", read),), "where it was read", (f"{why}: not carried over the travel",))
+
+
+def _narrowest(bore: Mapping[str, Size], engine: Engine, ring: str) -> tuple[str, dict[str, float], str]:
+    """Where in a ring's travel the bore is smallest: at a height that was read, or at an end of the travel that lies between two."""
+    heights, note = ring_heights(engine, ring)
+    places = {f"{height} of the bore, the smallest in the ring's travel": {height: 1.0} for height in heights}
+    travel = ring_travel(engine, ring)
+    for end, depth_m in zip(("upper", "lower"), travel or (), strict=False):
+        places[f"{end} end of the ring's travel, where the bore is smallest"] = around(engine, depth_m)
+    where = min(places, key=lambda name: round(_diameter(bore, places[name]).value, 9))
+    return where, places[where], note
+
+
+def _diameter(bore: Mapping[str, Size], weights: Mapping[str, float]) -> Estimate:
+    return combine((weight, mean_diameter(bore, height)) for height, weight in weights.items())
 
 
 def _mean_depth(read: Size) -> float | None:
@@ -85,7 +93,7 @@ def _less(larger: str, smaller: str) -> WorkOut:
     """Groove less ring, both on the parts assigned to the cylinder."""
 
     def work_out(sizes: Sizes, position: Position) -> Found:
-        groove, ring = _of_piston(sizes, position, larger), _of_ring(sizes, position, smaller)
+        groove, ring = gathered(lambda: _of_piston(sizes, position, larger), lambda: _of_ring(sizes, position, smaller))
         return Found(groove.estimate - ring.estimate, ((larger, groove), (smaller, ring)))
 
     return work_out
@@ -93,11 +101,12 @@ def _less(larger: str, smaller: str) -> WorkOut:
 
 def _back(ring: str) -> WorkOut:
     def work_out(sizes: Sizes, position: Position) -> Found:
-        depth, wall = (
-            _of_piston(sizes, position, f"{ring} groove depth"),
-            _of_ring(sizes, position, f"{ring} ring wall"),
+        depth, wall, bore, land = gathered(
+            lambda: _of_piston(sizes, position, f"{ring} groove depth"),
+            lambda: _of_ring(sizes, position, f"{ring} ring wall"),
+            lambda: bore_of(sizes, position)["middle thrust"],
+            lambda: _of_piston(sizes, position, f"{ring} land"),
         )
-        land, bore = _of_piston(sizes, position, f"{ring} land"), bore_of(sizes, position)["middle thrust"]
         estimate = combine([(1, depth.estimate), (-1, wall.estimate), (0.5, bore.estimate), (-0.5, land.estimate)])
         used = (
             (f"{ring} groove depth", depth),

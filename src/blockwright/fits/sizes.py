@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
-from typing import TypeVar
+from typing import TypeVar, cast
 
 from blockwright.engine.features import FEATURES, Feature
 from blockwright.engine.job import ENGINE_MARK, Job
@@ -17,7 +17,6 @@ from blockwright.engine.parts import Part, PartKind
 from blockwright.engine.positions import Position
 from blockwright.engine.states import contradicts
 from blockwright.materials import alloy
-from blockwright.metrology.estimate import Estimate
 from blockwright.metrology.evaluate import Expansion, Shop, Size, Spot, Thermal, evaluate
 from blockwright.metrology.gauges import Sense
 from blockwright.metrology.readings import Reading
@@ -49,7 +48,8 @@ class Lacking(Exception):  # noqa: N818 - not an error: a fit that waits for rea
 
 def gathered(*asks: Callable[[], A]) -> list[A]:
     """What each question gives; `Lacking` with everything that any of them lacks, not only the first."""
-    given, missing = [], []
+    given: list[A] = []
+    missing: list[str] = []
     for ask in asks:
         try:
             given.append(ask())
@@ -62,8 +62,8 @@ def gathered(*asks: Callable[[], A]) -> list[A]:
 
 def both(first: Callable[[], A], second: Callable[[], B]) -> tuple[A, B]:
     """`gathered` for two questions of different kinds."""
-    one, other = gathered[A | B](first, second)
-    return one, other
+    one, other = gathered(first, second)
+    return cast(A, one), cast(B, other)
 
 
 class Sizes:
@@ -106,9 +106,23 @@ class Sizes:
             raise Lacking(f"no {kind} among the parts")
         return mark
 
+    def begun(self, feature: str, state: frozenset[str], position: Position) -> bool:
+        """Whether something of a feature was read, in the state that is needed, for a position or on a part that is assigned to it."""
+        return any(
+            reading.feature == feature
+            and serves(reading, state)
+            and (reading.at == str(position) or self.job.home(reading.part) == position)
+            for reading in self.taken
+        )
+
+    @cached_property
+    def taken(self) -> Sequence[Reading]:
+        """The readings that count: taken, not withdrawn, with a gauge that is known."""
+        return [reading for reading in self.job.readings if reading.taken and reading.gauge in self.job.gauges]
+
     def _evaluate(self, mark: str, feature: str, at: str, state: frozenset[str]) -> dict[str, Size]:
         by_spot: defaultdict[str, list[Reading]] = defaultdict(list)
-        for reading in self._taken.get((mark, feature, at), ()):
+        for reading in self._by_feature.get((mark, feature, at), ()):
             if serves(reading, state):
                 by_spot[reading.spot].append(reading)
         if not by_spot:
@@ -117,12 +131,11 @@ class Sizes:
         return {name: evaluate(readings, spot, self.shop) for name, readings in by_spot.items()}
 
     @cached_property
-    def _taken(self) -> Mapping[tuple[str, str, str], Sequence[Reading]]:
-        taken: defaultdict[tuple[str, str, str], list[Reading]] = defaultdict(list)
-        for reading in self.job.readings:
-            if reading.taken and reading.gauge in self.job.gauges:
-                taken[(reading.part, reading.feature, reading.at)].append(reading)
-        return taken
+    def _by_feature(self) -> Mapping[tuple[str, str, str], Sequence[Reading]]:
+        found: defaultdict[tuple[str, str, str], list[Reading]] = defaultdict(list)
+        for reading in self.taken:
+            found[(reading.part, reading.feature, reading.at)].append(reading)
+        return found
 
     @cached_property
     def shop(self) -> Shop:

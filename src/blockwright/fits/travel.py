@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping, Sequence
-from typing import TypeVar
+from collections.abc import Mapping
 
-from blockwright.engine.layout import Engine
+from blockwright.engine.layout import HEIGHTS, Engine
 from blockwright.metrology.estimate import Estimate, combine
 from blockwright.metrology.evaluate import Size
-
-T = TypeVar("T")
-HEIGHTS = ("top", "middle", "bottom")
 
 
 def skirt_heights(engine: Engine) -> tuple[tuple[str, ...], str]:
@@ -23,10 +19,16 @@ def skirt_heights(engine: Engine) -> tuple[tuple[str, ...], str]:
 
 def ring_heights(engine: Engine, ring: str) -> tuple[tuple[str, ...], str]:
     """Heights within a ring's travel, and a note where that is not known."""
+    travel = ring_travel(engine, ring)
+    if travel is None or not engine.heights:
+        return HEIGHTS, f"the travel of the {_named(ring)} is not given, so every height counts"
+    return _within(engine, *travel, _named(ring))
+
+
+def ring_travel(engine: Engine, ring: str) -> tuple[float, float] | None:
+    """Depths below the deck between which a ring runs, m; `None` where its place is not given."""
     at_tdc = {"top": engine.top_ring_m, "second": engine.second_ring_m}.get(ring, engine.oil_ring_m)
-    if at_tdc is None or not engine.heights:
-        return HEIGHTS, "the ring's travel is not given, so every height counts"
-    return _within(engine, at_tdc, at_tdc + engine.stroke_m, f"{ring} ring")
+    return None if at_tdc is None else (at_tdc, at_tdc + engine.stroke_m)
 
 
 def mean_diameter(bore: Mapping[str, Size], height: str) -> Estimate:
@@ -36,24 +38,31 @@ def mean_diameter(bore: Mapping[str, Size], height: str) -> Estimate:
 
 def diameter_at(bore: Mapping[str, Size], engine: Engine, depth_m: float) -> Estimate:
     """Mean diameter at a depth, straight between the heights that were read, flat beyond them."""
-    depths = [engine.heights[height] for height in HEIGHTS]
-    diameters = [mean_diameter(bore, height) for height in HEIGHTS]
-    if depth_m <= depths[0]:
-        return diameters[0]
-    for (upper, lower), (above, below) in zip(_pairs(depths), _pairs(diameters), strict=True):
-        if depth_m <= lower:
+    return combine((share, mean_diameter(bore, height)) for height, share in around(engine, depth_m).items())
+
+
+def around(engine: Engine, depth_m: float) -> dict[str, float]:
+    """The heights that a depth lies at or between, each with its weight in a straight line between them."""
+    depths = [(height, engine.heights[height]) for height in HEIGHTS]
+    if depth_m <= depths[0][1]:
+        return {depths[0][0]: 1.0}
+    for (above, upper), (below, lower) in itertools.pairwise(depths):
+        if depth_m < lower:
             share = (depth_m - upper) / (lower - upper)
-            return combine([(1.0 - share, above), (share, below)])
-    return diameters[-1]
+            return {above: 1.0 - share, below: share} if share else {above: 1.0}
+        if depth_m == lower:
+            return {below: 1.0}
+    return {depths[-1][0]: 1.0}
 
 
 def _within(engine: Engine, first_m: float, last_m: float, what: str) -> tuple[tuple[str, ...], str]:
-    inside = tuple(height for height in HEIGHTS if first_m <= engine.heights.get(height, first_m) <= last_m)
+    inside = tuple(height for height in HEIGHTS if first_m <= engine.heights[height] <= last_m)
     if not inside:
         return HEIGHTS, f"no height that was read lies in the {what}'s travel, so every height counts"
     left_out = [height for height in HEIGHTS if height not in inside]
-    return inside, f"{' and '.join(left_out)} lies outside the {what}'s travel" if left_out else ""
+    lie = "lies" if len(left_out) == 1 else "lie"
+    return inside, f"{' and '.join(left_out)} {lie} outside the {what}'s travel" if left_out else ""
 
 
-def _pairs(items: Sequence[T]) -> list[tuple[T, T]]:
-    return list(itertools.pairwise(items))
+def _named(ring: str) -> str:
+    return ring if "rail" in ring else f"{ring} ring"

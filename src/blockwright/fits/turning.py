@@ -7,14 +7,16 @@ next part goes in.
 from __future__ import annotations
 
 import itertools
+from contextlib import suppress
 
 from blockwright.engine.job import ENGINE_MARK
 from blockwright.engine.positions import Place, Position
 from blockwright.engine.rules import Side
 from blockwright.fits.fit import Fit, Found, Need
 from blockwright.fits.remedies import always
-from blockwright.fits.sizes import Lacking, Sizes
+from blockwright.fits.sizes import Lacking, Sizes, gathered
 from blockwright.fits.words import Scale, say
+from blockwright.metrology.estimate import mean
 from blockwright.metrology.evaluate import Size
 from blockwright.metrology.verdict import expanded
 from blockwright.quantities import Kind
@@ -37,7 +39,7 @@ def _rise(sizes: Sizes, position: Position) -> Found:
     index = stages.index(position.label)
     if index == 0:
         raise Lacking("a stage before this one")
-    here, before = _at(sizes, position.label), _at(sizes, stages[index - 1])
+    here, before = gathered(lambda: _at(sizes, position.label), lambda: _at(sizes, stages[index - 1]))
     found = Found(here.estimate - before.estimate, ((position.label, here), (stages[index - 1], before)))
     note = _against_siblings(sizes, position.label, found)
     return Found(found.estimate, found.sizes, f"after {stages[index - 1]}", (note,) if note else ())
@@ -45,24 +47,26 @@ def _rise(sizes: Sizes, position: Position) -> Found:
 
 def _against_siblings(sizes: Sizes, stage: str, found: Found) -> str:
     """A word where a stage adds more than its siblings (the other mains, the other rods ...) and more than the wrench's error."""
-    kind = stage.split()[0]
-    stages = sizes.job.engine.turning_stages
+    kind = _kind(stage)
     rises = []
-    for before, here in itertools.pairwise(stages):
-        if here.split()[0] == kind and here != stage:
-            try:
-                rises.append(_at(sizes, here).estimate.value - _at(sizes, before).estimate.value)
-            except Lacking:
-                continue
+    for before, here in itertools.pairwise(sizes.job.engine.turning_stages):
+        if _kind(here) == kind and here != stage:
+            with suppress(Lacking):
+                rises.append(_at(sizes, here).estimate - _at(sizes, before).estimate)
     if len(rises) < 2:
         return ""
-    usual = sum(rises) / len(rises)
-    if found.estimate.value <= STAND_OUT * max(usual, 0.0) or found.estimate.value - usual <= expanded(found.estimate):
+    usual = mean(rises)
+    more = found.estimate - usual
+    if found.estimate.value <= STAND_OUT * max(usual.value, 0.0) or more.value <= expanded(more):
         return ""
     return (
-        f"adds {say(sizes.job, found.estimate.value, Scale.TORQUE, u=found.estimate.u)} where the other {kind} stages add "
-        f"{say(sizes.job, usual, Scale.TORQUE)} on average: find out why before the next part goes in"
+        f"adds {say(sizes.job, found.estimate.value, Scale.TORQUE, u=found.estimate.u)} where the other {kind}s add "
+        f"{say(sizes.job, usual.value, Scale.TORQUE, u=found.estimate.u)} on average: find out why before the next part goes in"
     )
+
+
+def _kind(stage: str) -> str:
+    return stage.split()[0]
 
 
 NEED = (Need("turning torque"),)

@@ -1,24 +1,28 @@
 """`readings.csv` <-> readings: one row a reading, withdrawn rows and rows still to take included.
 
-State and temperatures are entered once per part and sitting and inherited: a blank cell takes the one value that other rows of the
-same sitting state for the same part (gauge temperature: the same gauge; bore temperature: the block in that sitting). Where they state
-several, a blank is a problem, so that the order of rows never matters.
+The words typed in a row are kept beside what they were read as, so that a row is written back as it was typed and only a cell whose
+reading has changed is written anew. What is wrong with the value of a withdrawn row is not told: it is withdrawn.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
-from blockwright.engine.features import FEATURES
+from blockwright.engine.features import FEATURES, Feature
 from blockwright.engine.states import read_state, show_state
-from blockwright.jobfile.table import Form, Row
+from blockwright.jobfile.exact import quantity_text
+from blockwright.jobfile.inherit import INHERITED, NOT_KNOWN, Cells, Stated, filled, meaning
+from blockwright.jobfile.table import Form, Row, with_point
 from blockwright.metrology.gauges import Gauge
 from blockwright.metrology.readings import Reading
 from blockwright.problems import Place, Problem
-from blockwright.quantities import Kind, QuantityError, parse
+from blockwright.quantities import Kind, Quantity, QuantityError, parse, plausible
+from blockwright.quantities.errors import excerpt
+from blockwright.quantities.lookup import find_unit
 
 FILE = "readings.csv"
 COLUMNS = (
@@ -27,25 +31,98 @@ COLUMNS = (
 )  # fmt: skip
 REQUIRED = ("id", "part", "feature", "value")
 PLAIN_FORM = Form(",", "\n", COLUMNS)
-BETWEEN = " to "
-
-Say = Callable[[str, Problem], None]
-
-
-def readings_from(rows: Sequence[Row], gauges: Mapping[str, Gauge], problems: list[Problem]) -> tuple[Reading, ...]:
-    """Readings of all rows that can be read; a bad row is reported and left out, the rest go on."""
-    rows = _inherited(rows, problems)
-    found = (_reading(row, gauges, problems) for row in rows)
-    return tuple(reading for reading in found if reading is not None)
+NAMES = ("id", "part", "feature", "at", "spot", "gauge", "setting", "sitting")
+WORDS = ("feature", "at", "spot")
+NUMBERS = ("depth", "value", "part_temp", "gauge_temp", "bore_temp")
+BETWEEN = re.compile(r"\s+to\s+", re.IGNORECASE)
+ROOM_C = (-10.0, 60.0)
+"""Temperatures at which anybody measures parts (assumed)."""
+DEEPEST_M = 0.5
 
 
-def cells_of(reading: Reading) -> Mapping[str, str]:
-    """A reading as a row; the cells as they were typed where they are known."""
-    if reading.cells:
-        return reading.cells
+@dataclass(frozen=True)
+class Read:
+    """A row as a reading, the quantity of its value (the larger one of two), and the columns that could not be read."""
+
+    reading: Reading
+    quantity: Quantity | None
+    bad: frozenset[str]
+
+
+class TypedCells(dict[str, str]):
+    """The cells of a row as typed, the reading that they gave, and whether a comma in their numbers is a decimal comma."""
+
+    gave: Reading
+    decimal_comma: bool
+
+
+def readings_from(rows: Sequence[Row], gauges: Mapping[str, Gauge], problems: list[Problem]) -> tuple[Read, ...]:
+    """A reading of every row, as far as it can be read; problems are added to the list.
+
+    `gauges` are those whose record is sound: a sign is refused only where the gauge is known to need none.
+    """
+    used, ambiguous = filled([plain_cells(row.cells, row.decimal_comma) for row in rows])
+    for index, column, problem in ambiguous:
+        problems.append(problem.at(file=FILE, line=rows[index].line, field=column))
+    return tuple(_Reader(row, cells, gauges, problems).read() for row, cells in zip(rows, used, strict=True))
+
+
+def plain_cells(cells: Cells, decimal_comma: bool = False) -> dict[str, str]:
+    """The cells with single gaps in names, this program's words in small letters, and decimal points in numbers."""
+    plain = dict(cells)
+    for name in NAMES:
+        if cells.get(name):
+            plain[name] = " ".join(cells[name].split())
+    for name in WORDS:
+        if cells.get(name):
+            plain[name] = plain[name].lower()
+    if decimal_comma:
+        plain.update({name: with_point(cells[name]) for name in NUMBERS if cells.get(name)})
+    return plain
+
+
+def cells_of(reading: Reading, separator: str = ",") -> Mapping[str, str]:
+    """A reading as a row: cells as they were typed, where the reading still says the same."""
+    cells, typed = _cells(reading), reading.cells
+    if not isinstance(typed, TypedCells):
+        return cells
+    before = _cells(typed.gave)
+    kept = {**typed, **{name: cell for name, cell in cells.items() if cell != before[name]}}
+    if typed.decimal_comma and separator != ";":
+        kept.update({name: with_point(kept[name]) for name in NUMBERS if name in kept})
+    return kept
+
+
+def rows_of(readings: Sequence[Reading], separator: str = ",") -> list[Mapping[str, str]]:
+    """Readings as rows that give the same readings when they are read again: what a blank would not take is written out."""
+    rows = [dict(cells_of(reading, separator)) for reading in readings]
+    meant = [_cells(reading) for reading in readings]
+    while _write_out(rows, meant, separator == ";"):
+        pass
+    return list(rows)
+
+
+def _write_out(rows: list[dict[str, str]], meant: Sequence[Cells], decimal_comma: bool) -> bool:
+    """Write what blank cells would take wrongly; whether there was any. What is written may be taken by another row in turn."""
+    written = False
+    plain = [plain_cells(cells, decimal_comma) for cells in rows]
+    for rule in INHERITED:
+        stated = Stated(rule, plain)
+        for index, cells in enumerate(plain):
+            if cells.get(rule.column) or not rule.wanted_by(cells):
+                continue
+            wanted = meant[index][rule.column]
+            taken = {meaning(rule.column, text) for text in stated.texts(cells)} or {None}
+            if taken != {meaning(rule.column, wanted)}:
+                rows[index][rule.column] = wanted or NOT_KNOWN
+                written = True
+    return written
+
+
+def _cells(reading: Reading) -> dict[str, str]:
     return {
         "id": reading.id, "part": reading.part, "feature": reading.feature, "at": reading.at, "spot": reading.spot,
-        "depth": f"{round(reading.depth_m * 1e3, 6):g} mm" if reading.depth_m is not None else "",
+        "depth": "" if reading.depth_m is None else quantity_text(reading.depth_m, Kind.LENGTH),
         "value": reading.text, "unit": reading.unit, "gauge": reading.gauge, "setting": reading.setting,
         "sitting": reading.sitting, "state": show_state(reading.state) if reading.state else "",
         "part_temp": _degrees(reading.part_temp_c), "gauge_temp": _degrees(reading.gauge_temp_c),
@@ -55,121 +132,113 @@ def cells_of(reading: Reading) -> Mapping[str, str]:
 
 
 def _degrees(value_c: float | None) -> str:
-    return "" if value_c is None else f"{value_c!r} °C"
+    return "" if value_c is None else quantity_text(value_c, Kind.TEMPERATURE)
 
 
-def _reading(row: Row, gauges: Mapping[str, Gauge], problems: list[Problem]) -> Reading | None:
-    before = len(problems)
-    cells = row.used or row.cells
+class _Reader:
+    """One row on its way to a reading; keeps what is wrong with it."""
 
-    def say(field: str, problem: Problem) -> None:
-        problems.append(problem.at(file=FILE, line=row.line, field=field))
+    def __init__(self, row: Row, cells: Cells, gauges: Mapping[str, Gauge], problems: list[Problem]) -> None:
+        self.row, self.cells, self.problems = row, cells, problems
+        self.gauge = gauges.get(cells.get("gauge", ""))
+        self.bad: set[str] = set()
 
-    def words(name: str) -> str:
-        return cells.get(name, "")
+    def read(self) -> Read:
+        """The reading, as far as the row can be read."""
+        words = {name: self.cells.get(name, "") for name in (*NAMES, "unit", "by", "withdrawn", "note")}
+        text = self.cells.get("value", "")
+        first, last = self._interval(text, words["unit"], FEATURES.get(words["feature"]))
+        reading = Reading(
+            **words, text=text, low_si=first.si if first else None, high_si=last.si if last else None,
+            depth_m=self._quantity("depth", Kind.LENGTH, (0.0, DEEPEST_M)), state=self._state(),
+            part_temp_c=self._temperature("part_temp"), gauge_temp_c=self._temperature("gauge_temp"),
+            bore_temp_c=self._temperature("bore_temp"), when=self._date(), place=Place(FILE, self.row.line),
+        )  # fmt: skip
+        typed = TypedCells(self.row.cells)
+        typed.gave, typed.decimal_comma = reading, self.row.decimal_comma
+        return Read(replace(reading, cells=typed), last, frozenset(self.bad))
 
-    def size(name: str, kind: Kind) -> float | None:
-        return _quantity(words(name), kind, name, say)
+    def _say(self, column: str, problem: Problem) -> None:
+        self.bad.add(column)
+        if not self.cells.get("withdrawn"):
+            self.problems.append(problem.at(file=FILE, line=self.row.line, field=column))
 
-    reading = Reading(
-        id=words("id"), part=words("part"), feature=words("feature"), at=words("at"), spot=words("spot"),
-        depth_m=size("depth", Kind.LENGTH), text=words("value"), unit=words("unit"), gauge=words("gauge"),
-        setting=words("setting"), sitting=words("sitting"), state=_state(words("state"), say),
-        part_temp_c=size("part_temp", Kind.TEMPERATURE), gauge_temp_c=size("gauge_temp", Kind.TEMPERATURE),
-        bore_temp_c=size("bore_temp", Kind.TEMPERATURE), by=words("by"), when=_date(words("when"), say),
-        withdrawn=words("withdrawn"), note=words("note"), place=Place(FILE, row.line), cells=row.cells,
-    )  # fmt: skip
-    if reading.feature not in FEATURES:
-        return reading if len(problems) == before else None
-    low, high = _interval(reading, gauges.get(reading.gauge), say)
-    return replace(reading, low_si=low, high_si=high) if len(problems) == before else None
-
-
-def _interval(reading: Reading, gauge: Gauge | None, say: Say) -> tuple[float | None, float | None]:
-    """The reading in SI: twice the same for a plain one, both ends for `0.40 to 0.45`."""
-    if not reading.text:
-        return None, None
-    feature = FEATURES[reading.feature]
-    signed = feature.signed or (gauge is not None and gauge.sense.compares)
-    low_text, between, high_text = reading.text.partition(BETWEEN)
-    texts = (f"{low_text} {_unit_in(high_text)}" if between and not _unit_in(low_text) else low_text, high_text)
-    values = []
-    for text in texts if between else texts[:1]:
-        try:
-            values.append(parse(text, feature.kind, unit=reading.unit or None, signed=signed).si)
-        except QuantityError as error:
-            say("value", error.problems[0])
+    def _interval(self, text: str, unit: str, feature: Feature | None) -> tuple[Quantity | None, Quantity | None]:
+        """The value twice, or both ends of `0.40 to 0.45 mm`; nothing where there is no value or it cannot be read."""
+        if not text or feature is None:
             return None, None
-    if between and values[0] >= values[1]:
-        say("value", Problem("interval-upside-down", f"'{reading.text}' runs from large to small.",
-                             "Write the blade that goes first, then the one that does not."))  # fmt: skip
-        return None, None
-    return values[0], values[-1]
+        try:
+            unit_name = _unit_name(feature.kind, unit)
+        except QuantityError as error:
+            self._say("unit", error.problems[0])
+            return None, None
+        try:
+            first, last = self._ends(text, unit_name, feature)
+        except QuantityError as error:
+            self._say("value", error.problems[0])
+            return None, None
+        if unit_name and last.unit != unit_name:
+            what = f"the value is in {last.unit} and the column 'unit' says {unit}."
+            self._say("unit", Problem("unit-twice", what, "Keep the one that is right."))
+        if first is not last and first.si >= last.si:
+            mend = "Write the smaller size first: '0.40 to 0.45 mm'."
+            self._say("value", Problem("interval-upside-down", f"'{excerpt(text)}' runs from large to small.", mend))
+        return first, last
+
+    def _ends(self, text: str, unit: str, feature: Feature) -> tuple[Quantity, Quantity]:
+        signed = feature.signed or self.gauge is None or self.gauge.sense.compares
+        low_text, *high_text = BETWEEN.split(text, maxsplit=1)
+        last = parse((high_text or [low_text])[0], feature.kind, unit=unit or None, signed=signed)
+        if not high_text:
+            return last, last
+        return parse(low_text, feature.kind, unit=last.unit, signed=signed), last
+
+    def _quantity(self, column: str, kind: Kind, span: tuple[float, float]) -> float | None:
+        text = self.cells.get(column, "")
+        if not text or text.lower() == NOT_KNOWN:
+            return None
+        try:
+            quantity = parse(text, kind, unit="°C" if kind is Kind.TEMPERATURE else None)
+        except QuantityError as error:
+            self._say(column, error.problems[0])
+            return None
+        doubt = plausible(quantity, *span, what=column.replace("_temp", " temperature"), unit=quantity.unit)
+        if doubt is not None:
+            self._say(column, doubt)
+        return quantity.si
+
+    def _temperature(self, column: str) -> float | None:
+        """A temperature. What is wrong with one that was taken from another row is told there."""
+        if self.row.cells.get(column) or not self.cells.get(column):
+            return self._quantity(column, Kind.TEMPERATURE, ROOM_C)
+        return _degrees_c(self.cells[column])
+
+    def _state(self) -> frozenset[str] | None:
+        text = self.cells.get("state", "")
+        if not text or text.lower() == NOT_KNOWN:
+            return None
+        state, problems = read_state(text)
+        for problem in problems:
+            self._say("state", problem)
+        return state or None
+
+    def _date(self) -> dt.date | None:
+        text = self.cells.get("when", "")
+        if not text:
+            return None
+        try:
+            return dt.date.fromisoformat(text)
+        except ValueError:
+            self._say("when", Problem("date", f"'{excerpt(text)}' is no date.", "Write it as 2026-03-31."))
+            return None
 
 
-def _unit_in(text: str) -> str:
-    return text.strip().lstrip("+-−.,0123456789/ ")
+@lru_cache(maxsize=1024)
+def _degrees_c(text: str) -> float:
+    return parse(text, Kind.TEMPERATURE, unit="°C").si
 
 
-def _state(text: str, say: Say) -> frozenset[str] | None:
-    if not text:
-        return None
-    state, problems = read_state(text)
-    for problem in problems:
-        say("state", problem)
-    return state
-
-
-def _date(text: str, say: Say) -> dt.date | None:
-    if not text:
-        return None
-    try:
-        return dt.date.fromisoformat(text)
-    except ValueError:
-        say("when", Problem("date", f"'{text[:40]}' is no date.", "Write it as 2026-03-31."))
-        return None
-
-
-def _quantity(text: str, kind: Kind, field: str, say: Say) -> float | None:
-    if not text:
-        return None
-    try:
-        return parse(text, kind, unit="°C" if kind is Kind.TEMPERATURE else None, signed=kind is Kind.TEMPERATURE).si
-    except QuantityError as error:
-        say(field, error.problems[0])
-        return None
-
-
-INHERITED: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("state", ("sitting", "part")),
-    ("part_temp", ("sitting", "part")),
-    ("gauge_temp", ("sitting", "gauge")),
-    ("bore_temp", ("sitting", "at")),
-)
-
-
-def _inherited(rows: Sequence[Row], problems: list[Problem]) -> list[Row]:
-    """Rows with blank state and temperature cells filled from their sitting."""
-    filled = [dict(row.cells) for row in rows]
-    for column, keys in INHERITED:
-        stated: defaultdict[tuple[str, ...], set[str]] = defaultdict(set)
-        for cells in filled:
-            if cells.get(column) and cells.get("sitting"):
-                stated[tuple(cells.get(key, "") for key in keys)].add(cells[column])
-        for cells, row in zip(filled, rows, strict=True):
-            values = stated.get(tuple(cells.get(key, "") for key in keys), set())
-            if cells.get(column) or not cells.get("value") or not values or not cells.get("sitting"):
-                continue
-            if len(values) > 1:
-                problems.append(_ambiguous(column, values, cells, row))
-            else:
-                cells[column] = next(iter(values))
-    return [replace(row, used=cells) for row, cells in zip(rows, filled, strict=True)]
-
-
-def _ambiguous(column: str, values: Iterable[str], cells: Mapping[str, str], row: Row) -> Problem:
-    listed = ", ".join(f"'{value}'" for value in sorted(values))
-    what = f"sitting '{cells['sitting']}' states {column} of {cells['part']} as {listed}, and this row states none."
-    return Problem(
-        "inherit-ambiguous", what, "Write it in this row, or use two sittings.", Place(FILE, row.line, column)
-    )
+@lru_cache(maxsize=1024)
+def _unit_name(kind: Kind, written: str) -> str:
+    """The canonical name of what the column `unit` says; an empty text where it says nothing."""
+    return find_unit(kind, written).name if written else ""

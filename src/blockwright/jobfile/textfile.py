@@ -2,53 +2,57 @@
 
 from __future__ import annotations
 
+import stat
 from pathlib import Path
 
 from blockwright.problems import BlockwrightError, Place, Problem
 
-MOST_BYTES = 20_000_000
+MOST_BYTES = 5_000_000
+"""Some fifty thousand readings; a large job has some hundreds."""
 UTF16 = (b"\xff\xfe", b"\xfe\xff")
 
 
 def read_text(path: Path, most_bytes: int = MOST_BYTES) -> str:
     """The file's text, without byte-order mark, line ends as they are. Raises BlockwrightError with one problem."""
-    place = Place(path.name)
+    return text_of(read_bytes(path, most_bytes), path.name)
+
+
+def read_bytes(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
+    """What the file holds, at most `most_bytes`. Raises BlockwrightError with one problem."""
     try:
-        size = path.stat().st_size
-        if size > most_bytes:
-            raise _trouble("file-large", f"the file has {size / 1e6:.0f} MB; at most {most_bytes / 1e6:.0f} MB are read.",
-                           "Is it the right file?", place)  # fmt: skip
-        data = path.read_bytes()
+        found = path.stat()
+        if not stat.S_ISREG(found.st_mode):
+            folder = "a folder" if stat.S_ISDIR(found.st_mode) else "no ordinary file"
+            raise _trouble("file-kind", f"this is {folder}; a file is wanted.", "Move it away, or give another name.", path)
+        if found.st_size > most_bytes:
+            size = f"the file has {found.st_size / 1e6:.1f} MB; at most {most_bytes / 1e6:.0f} MB are read."
+            raise _trouble("file-large", size, "Is it the right file?", path)
+        return path.read_bytes()
     except FileNotFoundError:
-        raise _trouble("file-missing", f"there is no file {path.name} in {path.parent}.",
-                       "Give the folder of a job, or make one with 'blockwright new'.", place) from None  # fmt: skip
-    except (IsADirectoryError, NotADirectoryError):
-        raise _trouble(
-            "file-kind", "a file was wanted here, not a folder.", "Give the folder of a job.", place
-        ) from None
+        what = f"there is no file {path.name} in {path.parent}."
+        raise _trouble("file-missing", what, "Is it the right folder? 'blockwright new' makes one.", path) from None
     except PermissionError:
-        raise _trouble(
-            "file-permission", "the file may not be read.", "Ask for permission to read it.", place
-        ) from None
+        raise _trouble("file-permission", "this user may not read the file.", "Give yourself the right to read it.", path) from None
     except OSError as fault:
-        raise _trouble("file-unreadable", f"the file cannot be read ({fault.strerror}).", "Try again.", place) from None
-    return _decode(data, place)
+        what = f"the file cannot be read: {fault.strerror or 'the disk does not say why'}."
+        raise _trouble("file-unreadable", what, "Is the disk there and sound?", path) from None
 
 
-def _decode(data: bytes, place: Place) -> str:
+def text_of(data: bytes, file: str) -> str:
+    """The text in the bytes of a file. Raises BlockwrightError with one problem."""
     if data.startswith(UTF16):
-        raise _trouble("file-encoding", "the file is saved as UTF-16.", "Save it as UTF-8.", place)
+        raise _trouble("file-encoding", "the file is saved as UTF-16.", AS_UTF8, Path(file))
     if b"\x00" in data:
-        raise _trouble("file-binary", "this is no text file.", "Is it the right file?", place)
+        raise _trouble("file-binary", "this is no text file.", "Is it the right file?", Path(file))
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         line = data.count(b"\n", 0, fault.start) + 1
-        raise _trouble(
-            "file-encoding", "a character here is not UTF-8.", "Save the file as UTF-8 (in the spreadsheet: CSV UTF-8).",
-            Place(place.file, line),
-        ) from None  # fmt: skip
+        raise _trouble("file-encoding", "a letter or sign here is not in UTF-8.", AS_UTF8, Path(file), line) from None
 
 
-def _trouble(code: str, what: str, mend: str, place: Place) -> BlockwrightError:
-    return BlockwrightError(Problem(code, what, mend, place))
+AS_UTF8 = "Save the file as UTF-8; in a spreadsheet choose CSV UTF-8."
+
+
+def _trouble(code: str, what: str, mend: str, path: Path, line: int = 0) -> BlockwrightError:
+    return BlockwrightError(Problem(code, what, mend, Place(path.name, line)))

@@ -7,49 +7,92 @@ import tomllib
 from pathlib import Path
 from typing import Any, TypeVar
 
-from blockwright.jobfile.records import BAD, Where, read_record
+from blockwright.jobfile.records import blank, read_record
 from blockwright.jobfile.textfile import read_text
 from blockwright.jobfile.toml_lines import Lines
+from blockwright.jobfile.where import Where
 from blockwright.problems import BlockwrightError, Place, Problem
 from blockwright.quantities.declared import Written
+from blockwright.quantities.errors import excerpt
 
 R = TypeVar("R", bound=Written)
 MOST_BYTES = 2_000_000
-AT_LINE = re.compile(r"\s*\(at line (\d+), column \d+\)$")
+AT_LINE = re.compile(r"\s*\(at line (\d+), column \d+\)$|\s*\(at end of document\)$")
+IN_QUOTES = 'Text stands in double quotes, and so does a number with its unit: bore = "97.25 mm"'
+KEEP_ONE = "Keep one. Parts, limits and orders, of which there are many, each begin with double brackets: [[part]]"
+SAID: tuple[tuple[str, str, str], ...] = (
+    ("Invalid value", "what stands after the equals sign cannot be read", IN_QUOTES),
+    ("Expected newline or end of document", "something stands after the value that does not belong there", IN_QUOTES),
+    ("Illegal character '\\n'", "a quotation mark is open at the end of the line", "Close it on the same line."),
+    ("Unterminated string", "a quotation mark is open at the end of the file", "Is the file cut off? Close the quotation mark."),
+    ("Expected '=' after a key", "there is no equals sign after the name", 'A line reads: name = value, or: name = "text"'),
+    ("Invalid statement", "this is no name, no [table] and no # remark", 'A line reads: name = value, or: name = "text"'),
+    ("Invalid initial character", "this is no name", 'A line reads: name = value, or: name = "text"'),
+    ("Cannot overwrite", "this name is there twice", KEEP_ONE),
+    ("Cannot declare", "this table is there twice", KEEP_ONE),
+    ("Cannot mutate", "this table was closed further up", KEEP_ONE),
+    ("Duplicate inline table key", "a name is there twice in the curly brackets", "Keep one."),
+    ("Unclosed array", "a square bracket is open", "Is the file cut off? Close the list with ]"),
+    ("Unclosed inline table", "a curly bracket is open", "Is the file cut off? Close it with }"),
+    ("Expected ']'", "the brackets of this table do not close", "Write [engine], or for each part [[part]]"),
+    ("Unescaped '\\\\'", "a backslash in double quotes means something else", "Put the text in single quotes, or write / for it."),
+    ("Escaped character", "a backslash in double quotes means something else", "Put the text in single quotes, or write / for it."),
+    ("Invalid date", "there is no such date", "Write it as 2026-03-31."),
+    ("Found invalid character", "a sign in this line does not print", "Type the line again."),
+)  # fmt: skip
 
 
-def read_toml(path: Path, cls: type[R], format_word: str, problems: list[Problem]) -> tuple[R | None, Where, str]:
-    """The record in a TOML file (`None` where it has faults, which are added to `problems`), its places, and its text."""
+def read_toml(path: Path, cls: type[R], format_word: str, problems: list[Problem]) -> tuple[R, Where, str]:
+    """The record in a TOML file, its places, and its text.
+
+    Problems are added to the list. A record comes back in any case; what is wrong with it is marked in its places.
+    """
     where = Where(path.name, Lines(""), problems)
     try:
         text = read_text(path, MOST_BYTES)
+        table = _parsed(text, path.name)
     except BlockwrightError as error:
         problems.extend(error.problems)
-        return None, where, ""
-    table = _parsed(text, path.name, problems)
-    if table is None:
-        return None, where, text
-    where = Where(path.name, Lines(text), problems)
-    if table.get("format") != format_word:
-        where.at("format").say(
-            "format", f"this is no file of the format '{format_word}' (it says {table.get('format')!r}).",
-            f'Its first line should be: format = "{format_word}"',
-        )  # fmt: skip
-        return None, where, text
-    record = read_record(cls, table, where)
-    return (None if record is BAD else record), where, text
+        where.mark()
+        return blank(cls), where, ""
+    where.lines = Lines(text)
+    if not _right_format(table, format_word, where.at("format")):
+        where.mark()
+        return blank(cls), where, text
+    return read_record(cls, table, where), where, text
 
 
-def _parsed(text: str, file: str, problems: list[Problem]) -> dict[str, Any] | None:
+def _parsed(text: str, file: str) -> dict[str, Any]:
     try:
-        return tomllib.loads(text.replace("\r\n", "\n"))
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         said = str(error)
         found = AT_LINE.search(said)
-        line = int(found.group(1)) if found else len(text.splitlines())
-        what = AT_LINE.sub("", said).replace("(at end of document)", "at the end of the file")
+        line = int(found.group(1)) if found and found.group(1) else text.rstrip().count("\n") + 1
+        what, mend = _in_words(AT_LINE.sub("", said))
     except RecursionError:
-        line, what = 1, "brackets are nested too deeply"
-    mend = "Text stands in double quotes, numbers with units too; one key = value a line."
-    problems.append(Problem("toml-syntax", f"the line cannot be read: {what}.", mend, Place(file, line)))
-    return None
+        line, what, mend = 1, "brackets are nested too deeply", "Is it the right file?"
+    except ValueError:
+        line, what, mend = 1, "a number in it has thousands of digits", "Is it the right file?"
+    raise BlockwrightError(Problem("toml-syntax", f"{what}.", mend, Place(file, line)))
+
+
+def _in_words(said: str) -> tuple[str, str]:
+    """What the TOML reader says, in a builder's words, and the mend."""
+    for start, what, mend in SAID:
+        if said.startswith(start):
+            return what, mend
+    return f"the line cannot be read ({excerpt(said)})", IN_QUOTES
+
+
+def _right_format(table: dict[str, Any], format_word: str, where: Where) -> bool:
+    """Whether the file is of the format; a missing format is told later, with the other missing names."""
+    said = table.get("format", format_word)
+    if said == format_word:
+        return True
+    family, _, _ = format_word.rpartition(" ")
+    what = f"this is no file of the format '{format_word}'."
+    if isinstance(said, str) and said.startswith(family):
+        what = f"the file is of the format '{excerpt(said)}', and this program reads '{format_word}'."
+    where.say("format", what, f'It should say: format = "{format_word}"')
+    return False

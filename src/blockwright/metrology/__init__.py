@@ -9,5 +9,5 @@
 | `estimate` | a value with its uncertainty by cause; sums in which shared errors cancel |
 | `verdict` | probability of lying inside the limits; conforms, undecided, nonconforming |
 | `deciding` | what would decide an undecided fit |
-| `study` | repeatability studies of a gauge |
+| `study`, `study_readings`, `study_methods`, `range_factors` | repeatability studies of a gauge |
 """

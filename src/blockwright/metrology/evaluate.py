@@ -16,11 +16,13 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from blockwright.metrology.estimate import Cause, Estimate, Share, Source, combine
 from blockwright.metrology.gauges import Gauge, Sense, Setting
 from blockwright.metrology.readings import Reading
 from blockwright.metrology.repeats import Spread
+from blockwright.quantities import Kind
 
 REFERENCE_C = 20.0
 UNKNOWN_TEMPERATURE_HALF_K = 5.0
@@ -155,7 +157,8 @@ def _repeats(gauge: Gauge, shop: Shop) -> Share:
 
 def _calibration(gauge: Gauge, size: float) -> dict[Source, Share]:
     u = gauge.resolution_si if gauge.certificate_si is None else gauge.certificate_si / gauge.coverage
-    return {Source(Cause.CALIBRATION, gauge.id, abs(size) or 1e-9): Share(u)}
+    place_m = abs(size) or 1e-9 if gauge.measures is Kind.LENGTH else 0.0
+    return {Source(Cause.CALIBRATION, gauge.id, place_m): Share(u)}
 
 
 def _setting_shares(setting: Setting, repeats: Share, shop: Shop) -> dict[Source, Share]:
@@ -173,38 +176,48 @@ def _warm(reading: Reading, read: float, spot: Spot, gauge: Gauge, setting: Sett
     if spot.thermal is Thermal.NONE:
         return Estimate(read)
     part_c, part_half = _temperature(reading.part_temp_c, shop)
-    part = (f"{reading.sitting}/{reading.part}", spot.part, part_c - REFERENCE_C, part_half)
+    part = _Body(f"{reading.sitting}/{reading.part}", spot.part, part_c - REFERENCE_C, part_half)
     if spot.thermal is Thermal.GAP:
         assert spot.bore is not None
         other_c, other_half = _beside(reading.bore_temp_c, part_c, shop)
-        other = (f"{reading.sitting}/bore {reading.at}", spot.bore, other_c - REFERENCE_C, other_half)
+        follows = reading.bore_temp_c is None
+        other = _Body(f"{reading.sitting}/bore {reading.at}", spot.bore, other_c - REFERENCE_C, other_half, follows)
         return _expand(read, -math.pi * spot.bore_m, other, part, Cause.PART_TEMPERATURE)
-    gauge_c, gauge_half = _gauge_temperature(reading, setting, part_c, shop)
+    stated_c = setting.master_temp_c if setting else reading.gauge_temp_c
+    gauge_c, gauge_half = _beside(stated_c, part_c, shop)
     owner = f"setting {setting.id}" if setting else f"{reading.sitting}/{gauge.id}"
     holder = shop.gauges[setting.master] if setting else gauge
     material = Expansion(f"gauge {holder.id}", holder.expansion_per_k, 0.05 * holder.expansion_per_k)
-    other = (owner, material, gauge_c - REFERENCE_C, gauge_half)
+    other = _Body(owner, material, gauge_c - REFERENCE_C, gauge_half, stated_c is None)
     return _expand(read, read, other, part, Cause.GAUGE_TEMPERATURE)
 
 
-_Body = tuple[str, Expansion, float, float]
+class _Body(NamedTuple):
+    """What expands: whose temperature it is, its rise over 20 °C with the half-width of that, and whether the rise is the part's own."""
+
+    owner: str
+    material: Expansion
+    rise_k: float
+    half_k: float
+    follows: bool = False
 
 
 def _expand(read: float, length: float, plus: _Body, minus: _Body, plus_cause: Cause) -> Estimate:
-    """`read + length (a_plus dT_plus - a_minus dT_minus)` with its shares; `length` carries the sign."""
-    shares: dict[Source, Share] = {}
-    amount = 0.0
-    for sign, (owner, material, rise_k, half_k), cause in (
-        (1.0, plus, plus_cause),
-        (-1.0, minus, Cause.PART_TEMPERATURE),
-    ):
-        amount += sign * length * material.per_k * rise_k
-        shares[Source(cause, owner)] = Share(sign * length * material.per_k * half_k / ROOT3, flat=True)
-        expansion = Source(Cause.EXPANSION, material.name)
-        u = sign * length * rise_k * material.u_per_k
-        known = shares.get(expansion)
-        shares[expansion] = Share(u + (known.u if known else 0.0))
-    return Estimate(read + amount, shares)
+    """`read + length (a_plus dT_plus - a_minus dT_minus)` with its shares; `length` carries the sign.
+
+    Where the first body's temperature was taken to be the second's, an error of the second moves both.
+    """
+    growths = (length * plus.material.per_k, -length * minus.material.per_k)
+    of_part = growths[1] + (growths[0] if plus.follows else 0.0)
+    terms = [
+        Estimate(read + growths[0] * plus.rise_k + growths[1] * minus.rise_k),
+        Estimate(0.0, {Source(plus_cause, plus.owner): Share(growths[0] * plus.half_k / ROOT3, flat=True)}),
+        Estimate(0.0, {Source(Cause.PART_TEMPERATURE, minus.owner): Share(of_part * minus.half_k / ROOT3, flat=True)}),
+    ]
+    for sign, body in ((1.0, plus), (-1.0, minus)):
+        u = sign * length * body.rise_k * body.material.u_per_k
+        terms.append(Estimate(0.0, {Source(Cause.EXPANSION, body.material.name): Share(u)}))
+    return combine((1.0, term) for term in terms)
 
 
 def _temperature(stated_c: float | None, shop: Shop) -> tuple[float, float]:
@@ -217,9 +230,3 @@ def _beside(stated_c: float | None, part_c: float, shop: Shop) -> tuple[float, f
     if stated_c is None:
         return part_c, GAUGE_BESIDE_PART_HALF_K
     return stated_c, shop.thermometer_half_k
-
-
-def _gauge_temperature(reading: Reading, setting: Setting | None, part_c: float, shop: Shop) -> tuple[float, float]:
-    if setting is not None:
-        return _beside(setting.master_temp_c, part_c, shop)
-    return _beside(reading.gauge_temp_c, part_c, shop)

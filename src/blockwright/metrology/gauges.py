@@ -46,7 +46,7 @@ class Gauge(Written):
     repeatability_si: float | None = quantity(
         None, "standard deviation of its repeats, from a study", kind_from="measures", default=None
     )
-    repeatability_dof: int = entry("degrees of freedom of that study", default=0)
+    repeatability_dof: int = entry("degrees of freedom of that study; 0: the value is taken as known", default=0)
     due: dt.date | None = entry("date on which its certificate runs out", default=None)
     expansion_per_k: float = quantity(
         Kind.EXPANSION,

@@ -75,9 +75,8 @@ def probability_below(estimate: Estimate, bound: float) -> float:
     """
     if estimate.u == 0.0:
         return float(estimate.value < bound)
-    flat = [line for line in estimate.budget if line[1].flat]
-    if sum(share.u**2 for _, share in flat) >= FLAT_MATTERS * estimate.u**2:
-        return _below_with_flat(estimate, bound, flat[:2])
+    if _flat_matters(estimate):
+        return _below_with_flat(estimate, bound, [line for line in estimate.budget if line[1].flat][:2])
     z = (bound - estimate.value) / estimate.u
     if math.isinf(estimate.dof):
         return 0.5 * math.erfc(-z / math.sqrt(2.0))
@@ -116,13 +115,34 @@ def best_possible(estimate: Estimate, low: float, high: float) -> float:
 
 
 def expanded(estimate: Estimate, level: float = 0.95) -> float:
-    """Half-width of the coverage interval at `level`: k u, k from the normal or, with few degrees of freedom, from t."""
+    """Half-width of the coverage interval at `level`: k u, k from the normal or, with few degrees of freedom, from t.
+
+    Where flat shares matter, the half-width within which their own distribution has that probability.
+    """
     if estimate.u == 0.0:
         return 0.0
     upper = 0.5 * (1.0 + level)
+    if _flat_matters(estimate):
+        return _half_width(estimate, upper)
     if math.isinf(estimate.dof):
         return float(special.ndtri(upper)) * estimate.u
     return float(special.stdtrit(estimate.dof, upper)) * estimate.u
+
+
+def _flat_matters(estimate: Estimate) -> bool:
+    flat = sum(share.u**2 for _, share in estimate.budget if share.flat)
+    return flat >= FLAT_MATTERS * estimate.u**2
+
+
+def _half_width(estimate: Estimate, upper: float) -> float:
+    low, high = 0.0, 12.0 * estimate.u
+    while high - low > 1e-4 * estimate.u:
+        middle = 0.5 * (low + high)
+        if probability_below(estimate, estimate.value + middle) < upper:
+            low = middle
+        else:
+            high = middle
+    return high
 
 
 def _probability_above(estimate: Estimate, bound: float) -> float:

@@ -19,9 +19,9 @@ UNIT = {Kind.LENGTH: "m", Kind.ROUGHNESS: "m", Kind.TORQUE: "N m"}
 FORMAT = "blockwright assessment 1"
 
 
-def dumps(value: Any) -> str:
-    """JSON text; numbers that are not finite are refused, since no reader would take them."""
-    return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False)
+def dumps(value: Any, *, ascii: bool = False) -> str:
+    """JSON text, escaped to plain letters if `ascii`; numbers that are not finite are refused, since no reader would take them."""
+    return json.dumps(value, indent=2, ensure_ascii=ascii, allow_nan=False)
 
 
 def assessment_json(assessment: Assessment, steps: Sequence[NextStep]) -> dict[str, Any]:

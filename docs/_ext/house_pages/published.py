@@ -1,0 +1,142 @@
+"""The validation page: what `tests/published` compares with which source, by running it.
+
+A failing check makes a warning, and a warning stops the build: a page that calls itself a validation is not made from checks that fail.
+"""
+
+from __future__ import annotations
+
+import ast
+import json
+import os
+import re
+import subprocess
+import sys
+import tempfile
+from dataclasses import dataclass
+from functools import cache
+from itertools import groupby
+from pathlib import Path
+
+from sphinx.util import logging
+
+from house_pages.markdown import first_large, plain, table
+
+ROOT = Path(__file__).resolve().parents[3]
+CHECKS = ROOT / "tests" / "published"
+LOG = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class Check:
+    """One function of a published module: its cases, how many numbers they compared, and the worst against its tolerance."""
+
+    module: str
+    name: str
+    cases: int
+    passed: int
+    compared: int
+    worst: float
+
+
+@cache
+def checks() -> tuple[Check, ...]:
+    """Every published check, run now."""
+    with tempfile.TemporaryDirectory() as folder:
+        seen = Path(folder) / "seen.json"
+        asked = [sys.executable, "-m", "pytest", str(CHECKS), "-q", "-p", "no:cacheprovider", "-p", "watch_published"]
+        around = {"PYTHONPATH": str(Path(__file__).parents[1]), "PUBLISHED_SEEN": str(seen)}
+        done = subprocess.run(asked, cwd=ROOT, env=os.environ | around, capture_output=True, text=True, check=False)
+        if not seen.exists():
+            raise RuntimeError(f"the published checks did not run:\n{done.stdout}{done.stderr}")
+        if done.returncode:
+            LOG.warning("published checks fail:\n%s", done.stdout)
+        found = json.loads(seen.read_text(encoding="utf-8"))
+    by_function = groupby(found.items(), key=lambda item: item[0].partition("[")[0])
+    return tuple(_check(node, [result for _, result in cases]) for node, cases in by_function)
+
+
+def _check(node: str, results: list[dict[str, object]]) -> Check:
+    file, _, name = node.partition("::")
+    return Check(
+        Path(file).stem,
+        name.rpartition("::")[2].removeprefix("test_"),
+        len(results),
+        sum(result["outcome"] == "passed" for result in results),
+        sum(int(str(result["compared"])) for result in results),
+        max(float(str(result["worst"])) for result in results),
+    )
+
+
+def summary(words: str) -> str:
+    """All sources in one table."""
+    rows = []
+    for module in modules():
+        mine = [check for check in checks() if check.module == module.stem]
+        title = heading(module)
+        rows.append((f"[{plain(title)}](#{anchor(title)})", *_counts(mine)))
+    return table(("source", "checks passed", "numbers compared", "worst"), rows, "limits")
+
+
+def stories(words: str) -> str:
+    """Each source with its own words and its checks."""
+    return "\n\n".join(_story(module) for module in modules())
+
+
+def modules() -> list[Path]:
+    """The published modules, by name."""
+    return sorted(CHECKS.glob("test_*.py"))
+
+
+def docstring(module: Path) -> str:
+    """The header of a module, with its source."""
+    return ast.get_docstring(ast.parse(module.read_text(encoding="utf-8"))) or ""
+
+
+def heading(module: Path) -> str:
+    """The first sentence of a header, without its stop and without what stands behind a colon."""
+    first = docstring(module).partition("\n\n")[0].replace("\n", " ")
+    return first.rstrip(".") if len(first) < 90 else first.partition(":")[0]
+
+
+def anchor(title: str) -> str:
+    """The anchor that a heading gets."""
+    return re.sub(r"[^\w\- ]", "", title.lower()).replace(" ", "-")
+
+
+def _counts(found: list[Check]) -> tuple[str, str, str]:
+    cases, passed = sum(check.cases for check in found), sum(check.passed for check in found)
+    compared = sum(check.compared for check in found)
+    worst = max((check.worst for check in found), default=0.0)
+    return f"{passed} of {cases}", str(compared or "–"), _worst(compared, worst)
+
+
+def _worst(compared: int, worst: float) -> str:
+    if not compared:
+        return "–"
+    return "under 1 %" if 0.0 < worst < 0.01 else f"{100 * worst:.0f} %"
+
+
+def _story(module: Path) -> str:
+    """A source under its own heading: what the header says, then its checks."""
+    title, text = heading(module), docstring(module)
+    rest = text.partition("\n\n")[2] if title == text.partition("\n\n")[0].replace("\n", " ").rstrip(".") else text
+    mine = [check for check in checks() if check.module == module.stem]
+    rows = [(plain(first_large(check.name.replace("_", " "))), *_counts([check])) for check in mine]
+    done = table(("what is checked", "passed", "numbers", "worst"), rows, "limits")
+    return f"## {plain(title)}\n\n{_paragraphs(rest)}\n\n{done}"
+
+
+def _paragraphs(text: str) -> str:
+    """The header's paragraphs as running text; its tables of symbols as they stand."""
+    return "\n\n".join(_paragraph(each) for each in text.split("\n\n"))
+
+
+def _paragraph(text: str) -> str:
+    if text.lstrip().startswith("|"):
+        return f"```text\n{text}\n```"
+    word, colon, rest = text.replace("\n", " ").partition(":")
+    lead = f"**{plain(word)}:**" if colon and len(word) < 30 else plain(word + colon)
+    return lead + plain(rest)
+
+
+MAKERS = {"validation_table": summary, "validations": stories}

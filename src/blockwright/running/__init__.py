@@ -1,0 +1,8 @@
+"""The engine at work: how hot it runs, and what the clearances measured cold become.
+
+| module | responsibility |
+| --- | --- |
+| `temperatures` | how hot rings, bore and skirt run: given, or assumed from the duty |
+| `ring_heat` | how far a ring's gap closes, and the cold gap that keeps its ends apart |
+| `assess` | a job judged with all of that |
+"""

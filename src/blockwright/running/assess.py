@@ -1,0 +1,22 @@
+"""A job judged with everything that is known of the engine at work: the one call that terminal, sheet and pages make."""
+
+from __future__ import annotations
+
+from blockwright.engine.job import Job
+from blockwright.engine.positions import Position
+from blockwright.fits.assess import assess as assess_fits
+from blockwright.fits.assess import judge as judge_fit
+from blockwright.fits.assessment import Assessment, FitResult
+from blockwright.fits.fit import Fit
+from blockwright.fits.sizes import Sizes
+from blockwright.running.ring_heat import computed_offers
+
+
+def assess(job: Job) -> Assessment:
+    """Every fit of a job, its limits tightened by what heat demands."""
+    return assess_fits(job, computed_offers)
+
+
+def judge(job: Job, fit: Fit, position: Position) -> FitResult:
+    """One fit of a job, judged as `assess` judges it."""
+    return judge_fit(Sizes(job), fit, position, computed_offers)
