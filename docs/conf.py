@@ -6,8 +6,9 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE / "_ext"))
 
-from blockwright import __version__
-from house_pages.worked import numbers
+from house_pages.worked import numbers  # noqa: E402 - the line above makes it findable
+
+from blockwright import __version__  # noqa: E402
 
 project = "Blockwright"
 version = release = __version__

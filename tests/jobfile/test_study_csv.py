@@ -168,7 +168,7 @@ class TestHeader:
         ("header", "words"),
         [
             ("appraiser,value", ["'part' is missing", "'trial' is missing"]),
-            ("apraiser,part,trial,value", ["Did you mean 'appraiser'?", "'appraiser' is missing"]),
+            ("apraiser,part,trial,value", ["no column 'apraiser'", "Did you mean 'appraiser'?"]),
             ("appraiser,part,trial,value,colour", ["no column 'colour'"]),
             ("appraiser,part,trial,value,value", ["'value' is there twice"]),
         ],

@@ -7,7 +7,7 @@ import unicodedata
 from xml.etree import ElementTree
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from blockwright.fits.assessment import Standing
@@ -131,6 +131,8 @@ def test_what_is_undecided_lies_across_the_nearest_wall(mark: Mark, canvas: Canv
     assert placed.right is None or high > low or crosses(pin, placed.right)
 
 
+@example(6.3, 6.29, PAGE)
+@example(5.7, 6.29, PAGE)
 @given(st.floats(0.0, 12.0), st.floats(0.0, 20.0), canvases)
 def test_an_undecided_pin_is_clear_of_a_limit_that_it_does_not_reach(value: float, half: float, canvas: Canvas) -> None:
     placed = place(Mark(0.0, 12.0, None, value, half, "undecided"), canvas)
@@ -196,6 +198,10 @@ def test_a_pin_clear_of_the_walls_is_drawn_where_it_is(value: float, half: float
         (Mark(6.0, None, 12.0, 9.0, 0.0, "conforms"), "━━━━┫  ▆  ┊      ┄┄┄┄"),
         (Mark(None, 12.0, None, 3.0, 1.4, "conforms"), "┄┄┄┄  ▆▆▆       ┣━━━━"),
         (Mark(-12.0, None, None, -3.0, 1.4, "conforms"), "━━━━┫       ▆▆▆  ┄┄┄┄"),
+        # Zero lies outwards: half the limit fills the room; a pin takes at most half of it; nothing else to go by: a quarter.
+        (Mark(12.0, None, None, 13.5, 0.0, "conforms"), "━━━━┫  ▆         ┄┄┄┄"),
+        (Mark(1.0, None, None, 4.0, 1.5, "conforms"), "━━━━┫  ▆▆▆▆▆▆▆   ┄┄┄┄"),
+        (Mark(0.0, None, None, 5.0, 0.0, "conforms"), "━━━━┫  ▆         ┄┄┄┄"),
         # Equal limits leave one column; limits that exclude each other leave no slot.
         (Mark(5.0, 5.0, None, 5.0, 0.0, "conforms"), "━━━━━━━━━┫▆┣━━━━━━━━━"),
         (Mark(12.0, 0.0, None, 3.0, 0.0, "nonconforming"), "━━━━╋╳╳▌╳╳╳╳╳╳╳╳╋━━━━"),

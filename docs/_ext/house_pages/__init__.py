@@ -18,11 +18,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from sphinx.application import Sphinx
-from sphinx.environment import BuildEnvironment
+from house_pages import fits, problems, published, records, worked
 
-from house_pages import fits
+if TYPE_CHECKING:
+    from sphinx.application import Sphinx
+    from sphinx.environment import BuildEnvironment
 
 ROOT = Path(__file__).resolve().parents[3]
 MARKER = re.compile(r"^<!-- made: (\w+) ?(.*?) -->$", re.MULTILINE)
@@ -41,6 +43,10 @@ def architecture(words: str) -> str:
 MAKERS: dict[str, Callable[[str], str]] = {
     "architecture": architecture,
     **fits.MAKERS,
+    **problems.MAKERS,
+    **published.MAKERS,
+    **records.MAKERS,
+    **worked.MAKERS,
 }
 
 

@@ -13,7 +13,6 @@ from blockwright.fits.limits import Bound, Limits, Offer
 from blockwright.fits.registry import REGISTRY
 from blockwright.fits.words import Scale, say, unit_of
 from blockwright.quantities import Kind
-
 from house_pages.markdown import code, facts, plain, sentence, table
 from house_pages.samples import SAMPLES, Sample
 

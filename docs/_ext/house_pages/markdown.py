@@ -26,7 +26,7 @@ def first_large(text: str) -> str:
 def sentence(text: str) -> str:
     """The text as a sentence: a large letter in front, a stop behind."""
     text = first_large(text.strip())
-    return text if not text or text[-1] in ".?!:" else f"{text}."
+    return text if not text or text[-1] in ".?!:…" else f"{text}."
 
 
 def table(head: Sequence[str], rows: Iterable[Sequence[str]], kind: str = "") -> str:

@@ -155,12 +155,18 @@ def _assigned(function: Function, call: ast.Call) -> dict[str, ast.expr]:
             for name, value in _pairs(node):
                 if _has_words(value):
                     found[name].append((node.lineno, value))
-    before = max((other.lineno for other in _own_calls(function) if _tells(other) and other.lineno < call.lineno), default=0)
-    return {name: _either([value for line, value in told if line > before] or [told[-1][1]]) for name, told in found.items()}
+    before = max(
+        (other.lineno for other in _own_calls(function) if _tells(other) and other.lineno < call.lineno), default=0
+    )
+    return {
+        name: _either([value for line, value in told if line > before] or [told[-1][1]]) for name, told in found.items()
+    }
 
 
 def _tells(call: ast.Call) -> bool:
-    return any(isinstance(each, ast.Constant) and isinstance(each.value, str) and "-" in each.value for each in call.args[:2])
+    return any(
+        isinstance(each, ast.Constant) and isinstance(each.value, str) and "-" in each.value for each in call.args[:2]
+    )
 
 
 def _pairs(node: ast.Assign) -> Iterator[tuple[str, ast.expr]]:
@@ -214,11 +220,17 @@ def _words(node: ast.expr | None, names: Names, depth: int = 0) -> str:
         case ast.FormattedValue(value=inner):
             return _words(inner, names, depth + 1) if isinstance(inner, ast.Name) else BLANK
         case ast.Name(id=name):
-            return _words(names[name], {key: value for key, value in names.items() if key != name}, depth + 1) if name in names else BLANK
+            return (
+                _words(names[name], {key: value for key, value in names.items() if key != name}, depth + 1)
+                if name in names
+                else BLANK
+            )
         case ast.BinOp(left=left, right=right):
             return _words(left, names, depth + 1) + _words(right, names, depth + 1)
         case ast.IfExp(body=body, orelse=other):
-            return " / ".join(dict.fromkeys(filter(None, (_words(body, names, depth + 1), _words(other, names, depth + 1)))))
+            return " / ".join(
+                dict.fromkeys(filter(None, (_words(body, names, depth + 1), _words(other, names, depth + 1))))
+            )
         case ast.BoolOp(values=values):
             return " / ".join(dict.fromkeys(_words(each, names, depth + 1) for each in values))
         case ast.Call(func=ast.Attribute(value=inner)) if _has_words(inner):
@@ -231,9 +243,21 @@ def _words(node: ast.expr | None, names: Names, depth: int = 0) -> str:
 SECTIONS = (
     ("file", "The file itself", "A file of the job is not there, or cannot be read as text."),
     ("folder demo new", "Folders", ""),
-    ("toml format", "`job.toml` and `gauges.toml`: how they are written", "Text stands in double quotes, and so do numbers with their units."),
-    ("table", "Tables: how they are written", "The tables may be saved from a spreadsheet as CSV, with commas, semicolons or tabs."),
-    ("quantity", "Numbers and units", "Nothing is guessed: a number without a unit, or a word that means two things, is refused."),
+    (
+        "toml format",
+        "`job.toml` and `gauges.toml`: how they are written",
+        "Text stands in double quotes, and so do numbers with their units.",
+    ),
+    (
+        "table",
+        "Tables: how they are written",
+        "The tables may be saved from a spreadsheet as CSV, with commas, semicolons or tabs.",
+    ),
+    (
+        "quantity",
+        "Numbers and units",
+        "Nothing is guessed: a number without a unit, or a word that means two things, is refused.",
+    ),
     ("engine", "What the engine is", ""),
     ("part assigned shells alloy", "Parts and where they go", ""),
     ("fit limit only", "Fits and limits", ""),
@@ -253,7 +277,9 @@ SECTIONS = (
 def listing(words: str) -> str:
     """Every problem that stops the work, by what it is about."""
     found = [said for said in every_problem() if said.by == "Problem"]
-    sections = [(title, lead, [said for said in found if section_of(said.code) == title]) for _, title, lead in SECTIONS]
+    sections = [
+        (title, lead, [said for said in found if section_of(said.code) == title]) for _, title, lead in SECTIONS
+    ]
     return "\n".join(f"## {title}\n\n{lead}\n\n{_table(said)}" for title, lead, said in sections if said)
 
 

@@ -20,8 +20,8 @@ from blockwright.jobfile.inherit import INHERITED
 from blockwright.materials import alloys
 from blockwright.metrology.evaluate import Thermal
 from blockwright.quantities import Kind, show
-from blockwright.quantities.errors import with_article
 from blockwright.quantities.declared import Entry, Written, entries_of
+from blockwright.quantities.errors import with_article
 from blockwright.quantities.units import UNITS
 from house_pages.markdown import code, first_large, plain, sentence, table
 
@@ -205,7 +205,11 @@ def _where(feature: Feature) -> str:
 def _written(hint: Any, entry: Entry) -> str:
     """How a value is typed: with which unit, or as one of which words."""
     if entry.kind is not None:
-        return f"{_quantity(entry.kind, entry)}{_span(entry)}" if _is_number(hint) else f"a table of names, each with {_quantity(entry.kind, entry)}"
+        return (
+            f"{_quantity(entry.kind, entry)}{_span(entry)}"
+            if _is_number(hint)
+            else f"a table of names, each with {_quantity(entry.kind, entry)}"
+        )
     if entry.kind_from:
         return MIXED_KIND[entry.kind_from]
     inner = [each for each in typing.get_args(hint) if each not in (types.NoneType, Ellipsis)]
@@ -215,7 +219,9 @@ def _written(hint: Any, entry: Entry) -> str:
 
 
 def _is_number(hint: Any) -> bool:
-    return hint is float or float in typing.get_args(hint) and typing.get_origin(hint) in (types.UnionType, typing.Union)
+    return hint is float or (
+        float in typing.get_args(hint) and typing.get_origin(hint) in (types.UnionType, typing.Union)
+    )
 
 
 def _list(inner: Any) -> str:

@@ -56,9 +56,7 @@ def _job(engine: Engine, duty: Duty, alloy: str, **rings: bool) -> Job:
         Part(mark="R1", kind=PartKind.RINGS, **rings),
     )
     held = (CylinderParts(number=1, piston="P1", rings="R1"),)
-    sheet = JobSheet(
-        format=FORMAT, job="sample", invented=True, engine=engine, duty=duty, part=parts, cylinder=held
-    )
+    sheet = JobSheet(format=FORMAT, job="sample", invented=True, engine=engine, duty=duty, part=parts, cylinder=held)
     return Job(sheet, GaugeSheet(format=GAUGE_FORMAT))
 
 

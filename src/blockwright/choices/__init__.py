@@ -4,5 +4,8 @@
 | --- | --- |
 | `settle` | what would settle an undecided fit: repeats, another setting, a gauge that could tell |
 | `next_steps` | everything there is to do, in the order in which a builder should do it |
+| `filing` | the planner of ring filing: gaps, units, risk |
+| `ring_bench` | where every ring of a job stands, and what to take now |
+| `clocking` | where each ring's gap goes on the piston |
 | `plan` | the readings still to take, in the order that changes gauge and setting least |
 """

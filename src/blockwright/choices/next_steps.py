@@ -7,7 +7,7 @@ before assembly and hard sides before soft ones, then what is still to read. Not
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -61,7 +61,7 @@ def _settle(assessment: Assessment) -> Iterator[NextStep]:
             if result.limits.empty:
                 yield NextStep(
                     Rank.SETTLE,
-                    f"{_name(result)}: {result.notes[0]}.",
+                    f"{_name(result)}: {result.notes[-1]}.",
                     "Decide which source holds, and strike the other.",
                     (result,),
                 )
@@ -72,20 +72,32 @@ def _settle(assessment: Assessment) -> Iterator[NextStep]:
 
 
 def _correct(assessment: Assessment) -> Iterator[NextStep]:
-    """One step for all that is out at one position of one group: what cures the worst is told, the others are named with it."""
-    together: defaultdict[tuple[int, int, str], list[FitResult]] = defaultdict(list)
+    """One step for all that is out at one position of one group, and what would put each right."""
+    together: defaultdict[tuple[int, int, tuple[int, int, str]], list[FitResult]] = defaultdict(list)
     for result in assessment.out:
         rank = Rank.CORRECT if result.hard else Rank.WEIGH
-        together[(rank, GROUPS.index(result.fit.group), str(result.position))].append(result)
+        together[(rank, GROUPS.index(result.fit.group), result.position.sort_key)].append(result)
     for (order, _, _), results in sorted(together.items(), key=lambda item: item[0]):
         first, *others = results
         too = f" ({' and '.join(other.fit.name for other in others)} with it)" if others else ""
         yield NextStep(
             Rank(order),
             f"{_name(first)} is {too_what(first)}{too}.",
-            f"{first.remedy[:1].upper()}{first.remedy[1:]}.",
+            _remedies(first, others),
             tuple(results),
         )
+
+
+def _remedies(first: FitResult, others: Sequence[FitResult]) -> str:
+    """The first fit's remedy, and by name that of each other fit which wants another."""
+    told = {first.remedy}
+    parts = [f"{first.remedy[:1].upper()}{first.remedy[1:]}."]
+    for other in others:
+        if other.remedy and other.remedy not in told:
+            told.add(other.remedy)
+            but = "" if other.side == first.side else f", which is {too_what(other)}"
+            parts.append(f"For {other.fit.name}{but}: {other.remedy}.")
+    return " ".join(parts)
 
 
 def _read(assessment: Assessment) -> Iterator[NextStep]:

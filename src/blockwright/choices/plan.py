@@ -1,7 +1,7 @@
 """The readings still to take for an engine, in the order that changes gauge and setting least.
 
-Every gauge and every setting is taken up once. Between them the order is that of the features: bores first, housings before their shells go
-in, the assembled engine last.
+Every gauge and every setting is taken up once for the parts, and once more for the assembled engine if it is wanted there. Between them the
+order is that of the features: bores first, housings before their shells go in, the assembled engine last.
 """
 
 from __future__ import annotations
@@ -18,11 +18,15 @@ from blockwright.engine.states import show_state
 from blockwright.fits.registry import REGISTRY
 from blockwright.metrology.gauges import Gauge, Sense, Setting
 from blockwright.metrology.readings import Reading
-from blockwright.quantities import Kind
+from blockwright.quantities import Kind, parse
 
 ALSO_USUAL = ("upper rail gap", "lower rail gap", "turning torque")
 """Fits that are open only where looked for, and that a plan has all the same."""
 FRAME_M = 25e-3
+UNDER_M = 0.2e-3
+"""What is measured from outside is seldom over its nominal size, and up to this much under it: so a 50 mm journal wants the frame to 50."""
+CALIPER = "CA1"
+"""Takes sizes that nothing in the sheet tells beforehand."""
 SMALL_BORE_M = 50e-3
 
 
@@ -106,8 +110,10 @@ def _gauge(sheet: JobSheet, feature: Feature) -> tuple[str, float]:
     """Mark of the gauge a shop would take, and the size it is set to, 0 where it is not set."""
     nominal = feature.nominal(sheet.engine) or 0.0
     match feature.gauge:
+        case GaugeKind.OUTSIDE if not nominal and parse(feature.span[1], Kind.LENGTH).si > FRAME_M:
+            return CALIPER, 0.0
         case GaugeKind.OUTSIDE:
-            return _micrometer(nominal), 0.0
+            return _micrometer(max(nominal - UNDER_M, 0.0)), 0.0
         case GaugeKind.BORE:
             return ("BG1" if nominal >= SMALL_BORE_M else "BG2"), nominal
         case kind:
@@ -175,7 +181,7 @@ def _register(mark: str) -> Gauge:
         return Gauge(id=mark, name="dial bore gauge", sense=Sense.DEVIATION, resolution_si=1e-6)
     names = {
         "FB1": ("feeler blades", Sense.BLADES, 0.0), "DI1": ("dial indicator", Sense.SIZE, 1e-5), "DG1": ("depth gauge", Sense.SIZE, 1e-5),
-        "BM1": ("ball-end micrometer", Sense.SIZE, 1e-6), "GB1": ("gauge blocks", Sense.SIZE, 5e-6),
+        CALIPER: ("caliper", Sense.SIZE, 1e-5), "BM1": ("ball-end micrometer", Sense.SIZE, 1e-6), "GB1": ("gauge blocks", Sense.SIZE, 5e-6),
     }  # fmt: skip
     if mark == "RT1":
         return Gauge(id=mark, name="roughness tester", measures=Kind.ROUGHNESS, resolution_si=1e-8)

@@ -6,29 +6,35 @@ import datetime as dt
 from dataclasses import replace
 from pathlib import Path
 
-import typer
-
 from blockwright.cli.asking import asked
+from blockwright.cli.terminal import console, paragraph
 from blockwright.engine.job import Job
 from blockwright.engine.rules import Record
-from blockwright.fits.assess import EVENT_FOR, judge
+from blockwright.fits.assess import EVENT_FOR
 from blockwright.fits.assessment import FitResult
-from blockwright.fits.sizes import Sizes
 from blockwright.fits.words import say
 from blockwright.jobfile.folder import read_folder
 from blockwright.jobfile.record_csv import seal
 from blockwright.jobfile.write import folder_texts, write_folder
 from blockwright.problems import BlockwrightError, Problem
+from blockwright.running.assess import judge
 
 
 def sign(path: Path, fit_name: str, position_text: str, *, by: str, why: str) -> None:
     """Append a concession or a judgement to the job's record. Refused for a fit that needs none, or without name and reason."""
     folder = read_folder(path)
     fit, position = asked(folder.job, fit_name, position_text)
-    result = judge(Sizes(folder.job), fit, position)
+    result = judge(folder.job, fit, position)
     if result.standing not in EVENT_FOR:
         raise BlockwrightError(
             Problem("accept-needless", f"{fit.name}, {position}, is {result.words}: there is nothing to sign for.")
+        )
+    if result.limits.empty:
+        what = f"{fit.name}, {position}: {result.notes[-1]}."
+        raise BlockwrightError(
+            Problem(
+                "accept-empty", what, "Strike one of the two from job.toml; then there may be something to sign for."
+            )
         )
     if not by.strip() or not why.strip():
         raise BlockwrightError(
@@ -37,7 +43,8 @@ def sign(path: Path, fit_name: str, position_text: str, *, by: str, why: str) ->
     record = _record(folder.job, result, by.strip(), why.strip())
     job = replace(folder.job, records=(*folder.job.records, record))
     write_folder(path, folder_texts(job, folder))
-    typer.echo(f"Signed: {record.event} for {fit.name}, {position}, at {record.value_text}, by {record.by}.")
+    signed = f"Signed: {record.event} for {fit.name}, {position}, at {record.value_text}, by {record.by}."
+    paragraph(console(), signed)
 
 
 def _record(job: Job, result: FitResult, by: str, why: str) -> Record:

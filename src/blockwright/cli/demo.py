@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from importlib import resources
 from pathlib import Path
 
@@ -9,10 +10,10 @@ from rich.text import Text
 
 from blockwright.cli.fits import print_fits
 from blockwright.cli.terminal import console, paragraph
-from blockwright.fits.assess import assess
 from blockwright.jobfile.folder import read_folder
 from blockwright.jobfile.write import write_folder
 from blockwright.problems import BlockwrightError, Problem
+from blockwright.running.assess import assess
 
 NAMES = ("harbour", "hillclimb")
 DEFAULT = Path("blockwright-demo")
@@ -27,13 +28,14 @@ def run(folder: Path | None) -> None:
     job = read_folder(base / NAMES[0]).job
     print_fits(assess(job))
     out.print(Text("\nTRY NEXT", style="bold"))
+    where = shlex.quote(str(base))
     for command, words in (
-        (f"blockwright explain {base}/harbour 'wall clearance' 4", "why that one cannot be told"),
-        (f"blockwright fits {base}/harbour --only 'main film' --unit thou", "one fit, in thou"),
-        (f"blockwright fits {base}/hillclimb", "the other engine: all well but one"),
+        (f"blockwright explain {where}/harbour 'wall clearance' 4", "why that one cannot be told"),
+        (f"blockwright fits {where}/harbour --only 'main film' --unit thou", "one fit, in thou"),
+        (f"blockwright fits {where}/hillclimb", "the other engine: all well but one"),
         ("blockwright new my-engine", "start your own"),
     ):
-        out.print(Text(f"  {command}"))
+        out.print(Text(f"  {command}"), soft_wrap=True)
         out.print(Text(f"      {words}", style="dim"))
     paragraph(out, f"Both jobs lie under {base}; every number in them is invented.")
 

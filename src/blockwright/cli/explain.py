@@ -11,12 +11,11 @@ from blockwright.cli.asking import asked
 from blockwright.cli.fits import check_unit
 from blockwright.cli.letters import plain, spelled
 from blockwright.cli.terminal import STYLE, console, heading, mark_text, paragraph
-from blockwright.fits.assess import judge
 from blockwright.fits.assessment import FitResult
-from blockwright.fits.sizes import Sizes
 from blockwright.jobfile.folder import read_folder
 from blockwright.report.rows import mark_of
 from blockwright.report.story import BudgetLine, Story, story_of
+from blockwright.running.assess import judge
 
 BAR = 18
 SMALL_SHARE = 0.005
@@ -27,7 +26,7 @@ def show_story(path: Path, fit_name: str, position_text: str, *, unit: str, as_j
     wanted = check_unit(unit)
     job = read_folder(path).job
     fit, position = asked(job, fit_name, position_text)
-    result = judge(Sizes(job), fit, position)
+    result = judge(job, fit, position)
     story = story_of(job, result, wanted)
     if as_json:
         from blockwright.report.as_json import dumps, story_json

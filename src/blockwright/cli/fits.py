@@ -12,19 +12,19 @@ from rich.text import Text
 from blockwright.choices.next_steps import DOUBTS, NextStep, Rank, next_steps
 from blockwright.cli.letters import plain, spelled
 from blockwright.cli.terminal import STYLE, console, heading, mark_text, paragraph
-from blockwright.fits.assess import assess
 from blockwright.fits.assessment import Assessment, FitResult, Standing
 from blockwright.fits.registry import REGISTRY, nearest
 from blockwright.jobfile.folder import read_folder
 from blockwright.problems import BlockwrightError, Problem
-from blockwright.quantities import Kind, known_units
 from blockwright.report.rows import Block, Row, authority_text, blocks, came_back_text, counts_text, ordered_text
+from blockwright.running.assess import assess
 
 ONLY: Mapping[str, Callable[[FitResult], bool]] = {
     "out": lambda result: result.out,
     "undecided": lambda result: result.standing is Standing.UNDECIDED,
     "open": lambda result: result.standing is Standing.OPEN,
 }
+SHOWN_IN = ("mm", "um", "thou", "in", "tenths", "uin")
 MOST_TO_READ = 8
 RANK_WORDS = {
     Rank.READ_AGAIN: "Read again, before anything is cut",
@@ -55,10 +55,10 @@ def exit_code(assessment: Assessment, strict: bool) -> int:
 
 
 def check_unit(unit: str) -> str:
-    """A unit of length that can be shown, or an error that lists them."""
-    if unit and unit not in known_units(Kind.LENGTH):
-        listed = ", ".join(known_units(Kind.LENGTH))
-        raise BlockwrightError(Problem("unit-unknown", f"lengths cannot be shown in '{unit}'.", f"Possible: {listed}."))
+    """A unit that clearances are shown in, or an error that lists them."""
+    if unit and unit not in SHOWN_IN:
+        listed = ", ".join(SHOWN_IN)
+        raise BlockwrightError(Problem("unit-unknown", f"fits are not shown in '{unit}'.", f"Possible: {listed}."))
     return unit
 
 
@@ -113,7 +113,11 @@ def _print_block(out: Console, block: Block, rows: list[Row], every: bool) -> No
 def _line(row: Row) -> Text:
     style = STYLE["accepted" if row.result.record else str(row.result.standing)]
     words = row.words if row.result.found else f"open: {len(row.result.missing)} to read"
-    return Text(f"{row.at} {spelled(row.value):>{29 - len(row.at)}}  ") + mark_text(row.mark) + Text(f"  {words}", style=style)
+    return (
+        Text(f"{row.at} {spelled(row.value):>{29 - len(row.at)}}  ")
+        + mark_text(row.mark)
+        + Text(f"  {words}", style=style)
+    )
 
 
 def _print_quiet(out: Console, block: Block) -> None:

@@ -6,6 +6,8 @@ or input, 3 a fault of the program itself.
 
 from __future__ import annotations
 
+import os
+import signal
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -13,7 +15,9 @@ from typing import Annotated
 import typer
 
 from blockwright import __version__
-from blockwright.problems import BlockwrightError
+from blockwright.cli import letters
+from blockwright.cli.rings import rings
+from blockwright.problems import BlockwrightError, Problem
 
 app = typer.Typer(
     name="blockwright",
@@ -23,6 +27,8 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     add_completion=False,
 )
+
+app.add_typer(rings)
 
 JobPath = Annotated[Path, typer.Argument(metavar="JOB", help="Folder of the job.", show_default=False)]
 FitName = Annotated[
@@ -143,7 +149,10 @@ def demo(
 
 
 def main() -> None:
-    """Run the command line; every fault reaches the user as words."""
+    """Run the command line; every fault reaches the user as words (`BLOCKWRIGHT_TRACE=1` shows where in the program it lies)."""
+    letters.make_safe()
+    if hasattr(signal, "SIGPIPE"):
+        signal.signal(signal.SIGPIPE, signal.SIG_DFL)  # `| head` ends the program, quietly
     try:
         app()
     except BlockwrightError as error:
@@ -151,15 +160,15 @@ def main() -> None:
         sys.exit(2)
     except KeyboardInterrupt:
         sys.exit(130)
-    except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(0)
+    except OSError as error:
+        what = f"{error.filename or 'a file'} cannot be used ({error.strerror})."
+        _tell(BlockwrightError(Problem("disk", what, "Check its name, and that it may be read and written.")))
+        sys.exit(2)
     except Exception as fault:
-        if "--trace" in sys.argv:
+        if os.environ.get("BLOCKWRIGHT_TRACE"):
             raise
-        sys.stderr.write(
-            f"blockwright has a fault of its own: {type(fault).__name__}: {fault}\nNothing was changed. Please report it.\n"
-        )
+        what = " ".join(f"{type(fault).__name__}: {fault}".split())
+        sys.stderr.write(f"blockwright has a fault of its own ({what}). Please report it.\n")
         sys.exit(3)
 
 

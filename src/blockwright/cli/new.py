@@ -2,35 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-import typer
-
 from blockwright.choices.plan import plan
+from blockwright.cli.terminal import console, paragraph
 from blockwright.engine.duty import Duty
 from blockwright.engine.job import FORMAT, GAUGE_FORMAT, GaugeSheet, Job, JobSheet
 from blockwright.engine.layout import Engine
 from blockwright.engine.parts import PartKind
 from blockwright.engine.positions import Place
-from blockwright.jobfile.records import check_field, read_alone
+from blockwright.engine.rules import ShopRules
+from blockwright.jobfile.records import blank, check_field, read_alone
 from blockwright.jobfile.write import folder_texts, write_folder
+from blockwright.materials import alloy
 from blockwright.problems import BlockwrightError, Problem
+from blockwright.problems import Place as Where
 from blockwright.quantities.declared import Written
 
 MARKS = {PartKind.PISTON: "P", PartKind.PIN: "W", PartKind.RINGS: "R", PartKind.ROD: "C"}
+MATERIALS = ("housing_material", "liner_material")
 
 
 @dataclass(frozen=True)
 class Question:
-    """One thing to ask: which field it fills, in words, with what stands if nothing is said (`None`: it must be said)."""
+    """One thing to ask: which field it fills, in words, with what stands if nothing is said (`None`: it must be said).
+
+    `full`: asked only for a job with every check there is.
+    """
 
     record: type[Written]
     key: str
     words: str
     usual: str | None = None
+    full: bool = False
 
 
 QUESTIONS = (
@@ -38,22 +45,28 @@ QUESTIONS = (
     Question(Engine, "layout", "inline, V or flat", "inline"),
     Question(Engine, "cylinders", "How many cylinders", "4"),
     Question(Engine, "bank_angle", "Angle between the banks", "90 deg"),
-    Question(Engine, "rotation", "Turning clockwise or anticlockwise, seen from the front", "clockwise"),
-    Question(Engine, "case", "'block with caps', 'bedplate' or 'case split on the crank line'", "block with caps"),
+    Question(Engine, "rotation", "clockwise or anticlockwise, seen from the front", "clockwise"),
+    Question(Engine, "case", "block with caps, bedplate, or case split on the crank line", "block with caps"),
     Question(Engine, "housing_material", "Material of block or case", "grey iron"),
-    Question(Engine, "liner_material", "Material that the pistons run in", ""),
+    Question(Engine, "liner_material", "Material that the pistons run in, if another", ""),
     Question(Engine, "bore", "Bore after machining, with unit"),
     Question(Engine, "stroke", "Stroke, with unit"),
     Question(Engine, "rod_length", "Rod length between centres, with unit"),
     Question(Engine, "main_journal", "Main journal, with unit"),
     Question(Engine, "rod_journal", "Rod journal, with unit"),
     Question(Engine, "pin_diameter", "Piston pin, with unit"),
+    Question(Engine, "main_housing", "Main housing without shells, with unit", "", full=True),
+    Question(Engine, "big_end", "Big end without shells, with unit", "", full=True),
     Question(Duty, "power", "Power it is to give", "100 kW"),
     Question(Duty, "at_speed", "at", "5500 rpm"),
     Question(Duty, "redline", "Highest speed", "6000 rpm"),
     Question(Duty, "boost", "Boost above the air outside", "0 bar"),
     Question(Duty, "full_load_share", "Share of its life at full load", "10 %"),
 )
+ASKED_BY = {"banks": "cylinders"}
+"""Which question decides a field that is not asked itself."""
+
+Answers = dict[str, str]
 
 
 def start(folder: Path, given: Mapping[str, str], ask: bool, full: bool) -> None:
@@ -64,74 +77,126 @@ def start(folder: Path, given: Mapping[str, str], ask: bool, full: bool) -> None
                 "new-folder", f"{folder} is there already and not empty.", "Name another folder; nothing was changed."
             )
         )
-    answers = _answers(given, ask)
-    sheet = _sheet(answers, given.get("units") or "metric")
+    units = given.get("units") or "metric"
+    sheet = _sheet(_answers(given, units, ask, full), units, ask)
     made = plan(sheet, full=full)
     gauges = GaugeSheet(format=GAUGE_FORMAT, gauge=made.gauges, setting=made.settings)
     write_folder(folder, folder_texts(Job(sheet, gauges, made.readings)))
-    typer.echo(
-        f"Made {folder}: {len(made.readings)} readings to take, {len(made.gauges)} gauges, {len(made.settings)} settings."
+    out = console()
+    paragraph(
+        out,
+        f"Made {folder}: {len(made.readings)} readings to take, {len(made.gauges)} gauges, {len(made.settings)} settings.",
     )
-    typer.echo("Next: write your gauges' certificates into gauges.toml and the makers' limits into job.toml,")
-    typer.echo(f"fill the value column of readings.csv from top to bottom, then: blockwright fits {folder}")
+    paragraph(
+        out,
+        "Next: write your gauges' certificates into gauges.toml and the makers' limits into job.toml, fill the value column of "
+        f"readings.csv from top to bottom, then: blockwright fits {folder}",
+    )
 
 
-def _answers(given: Mapping[str, str], ask: bool) -> dict[tuple[type[Written], str], str]:
-    answers: dict[tuple[type[Written], str], str] = {}
-    problems: list[Problem] = []
-    for question in QUESTIONS:
-        if question.key == "bank_angle" and answers.get((Engine, "layout"), "").lower() != "v":
-            continue
-        text = given.get(question.key, "")
-        fault = check_field(question.record, question.key, _typed(question, text)) if text else None
-        if fault is not None:
-            problems.append(fault)
-        elif not text and ask and not problems:
-            text = _ask(question)
-        elif not text and question.usual is None:
-            problems.append(
-                Problem(
-                    "new-missing",
-                    f"{question.key} is not given.",
-                    f"Add --{question.key.replace('_', '-')}: {question.words}.",
-                )
-            )
-        answers[(question.record, question.key)] = text or question.usual or ""
+def _answers(given: Mapping[str, str], units: str, ask: bool, full: bool) -> Answers:
+    """What was given, checked, and then what was asked; with anything wrong, everything that is wrong and missing."""
+    asked = [question for question in QUESTIONS if full or not question.full]
+    told = {question.key: given.get(question.key, "").strip() for question in asked}
+    problems = [_named(fault, q.key) for q in asked if (fault := _fault(q, told[q.key])) is not None]
+    wrong_units = check_field(ShopRules, "units", units)
+    if wrong_units is not None:
+        problems.append(_named(wrong_units, "units"))
+    if problems or not ask:
+        problems += [_missing(question) for question in asked if question.usual is None and not told[question.key]]
     if problems:
         raise BlockwrightError(problems)
+    answers: Answers = {}
+    for question in asked:
+        if question.key != "bank_angle" or answers["layout"].lower() == "v":
+            text = told[question.key]
+            answers[question.key] = text or (_ask(question) if ask else question.usual or "")
     return answers
+
+
+def _named(fault: Problem, key: str) -> Problem:
+    return replace(fault, place=Where(field=_option(key)))
+
+
+def _missing(question: Question) -> Problem:
+    return Problem("new-missing", f"{question.key} is not given.", f"Add {_option(question.key)}: {question.words}.")
+
+
+def _option(key: str) -> str:
+    return f"--{key.replace('_', '-')}"
 
 
 def _ask(question: Question) -> str:
     """Ask until the answer can be used."""
+    usual = f" [{question.usual}]" if question.usual else ""
     while True:
-        text = str(typer.prompt(question.words, default=question.usual, show_default=bool(question.usual))).strip()
-        fault = check_field(question.record, question.key, _typed(question, text)) if text else None
-        if fault is None:
+        try:
+            text = input(f"{question.words}{usual}: ").strip() or question.usual
+        except EOFError:
+            what = f"the answers ended before '{question.words}'."
+            raise BlockwrightError(Problem("new-ended", what, "Nothing was made; begin again.")) from None
+        fault = None if text is None else _fault(question, text)
+        if text is not None and fault is None:
             return text
-        typer.echo(f"  {fault.what} {fault.mend}")
+        _say([fault] if fault else [])
+
+
+def _say(faults: Iterable[Problem]) -> None:
+    out = console()
+    for fault in faults:
+        paragraph(out, f"{fault.what} {fault.mend}".strip(), first="  ")
+
+
+def _fault(question: Question, text: str) -> Problem | None:
+    """What is wrong with an answer, if anything; an answer that was not given is never wrong."""
+    if not text:
+        return None
+    value = _typed(question, text)
+    fault = check_field(question.record, question.key, value)
+    if fault is None and question.key in MATERIALS:
+        try:
+            alloy(text)
+        except BlockwrightError as error:
+            return error.problems[0]
+    if fault is None and question.key == "cylinders":
+        known = replace(blank(Engine), cylinders=value).faults()
+        return next((replace(each, mend="") for each in known if each.code == "engine-cylinders"), None)
+    return fault
 
 
 def _typed(question: Question, text: str) -> Any:
-    return int(text) if question.key == "cylinders" and text.isdigit() else text
+    return int(text) if question.key == "cylinders" and text.isdecimal() else text
 
 
-def _sheet(answers: Mapping[tuple[type[Written], str], str], units: str) -> JobSheet:
-    def table(record: type[Written]) -> dict[str, Any]:
-        return {
-            q.key: _typed(q, answers[(record, q.key)])
-            for q in QUESTIONS
-            if q.record is record and answers.get((record, q.key))
-        }
-
-    engine = table(Engine)
-    whole = {
-        "format": FORMAT, "job": engine["name"], "engine": engine, "duty": table(Duty), "rules": {"units": units},
-    }  # fmt: skip
-    bare = read_alone(JobSheet, whole)
+def _sheet(answers: Answers, units: str, ask: bool) -> JobSheet:
+    """The job's sheet. Where answers contradict each other they are asked again, or, if not `ask`, told as problems."""
+    while faults := _bare(answers, units).engine.faults():
+        keys = [ASKED_BY.get(field, field) for field in (fault.place.field.split(".")[-1] for fault in faults)]
+        again = [question for question in QUESTIONS if question.key in keys]
+        if not ask or not again:
+            raise BlockwrightError(
+                Problem(fault.code, fault.what, f"Change {_option(key)}.")
+                for fault, key in zip(faults, keys, strict=True)
+            )
+        _say(replace(fault, mend="") for fault in faults)
+        answers |= {question.key: _ask(question) for question in again}
+    bare = _bare(answers, units)
     numbers = [position.number for position in bare.engine.positions(Place.CYLINDER)]
     mains = range(1, bare.engine.main_count + 1)
-    return read_alone(JobSheet, {**whole, **_parts(numbers, list(mains))})
+    return read_alone(JobSheet, _table(answers, units) | _parts(numbers, list(mains)))
+
+
+def _bare(answers: Answers, units: str) -> JobSheet:
+    return read_alone(JobSheet, _table(answers, units))
+
+
+def _table(answers: Answers, units: str) -> dict[str, Any]:
+    def of(record: type[Written]) -> dict[str, Any]:
+        return {q.key: _typed(q, answers[q.key]) for q in QUESTIONS if q.record is record and answers.get(q.key)}
+
+    return {
+        "format": FORMAT, "job": answers["name"], "engine": of(Engine), "duty": of(Duty), "rules": {"units": units},
+    }  # fmt: skip
 
 
 def _parts(numbers: list[int], mains: list[int]) -> dict[str, Any]:

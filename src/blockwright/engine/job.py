@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from blockwright.engine.duty import Duty
-from blockwright.engine.filing import Pass
+from blockwright.engine.filing import Grinder, Pass, shown_after_filing
 from blockwright.engine.heat import Temperatures
 from blockwright.engine.layout import Engine
 from blockwright.engine.pack import Clocking
@@ -43,6 +43,7 @@ class JobSheet(Written):
     clocking: tuple[Clocking, ...] = entry(
         "where ring gaps are to lie, where the builder has his own pattern", default=()
     )
+    grinder: Grinder = entry("the ring grinder", default=Grinder())
     order: tuple[WorkOrder, ...] = entry("work ordered from the machine shop", default=())
 
 
@@ -79,6 +80,11 @@ class Job:
     def rules(self) -> ShopRules:
         """How the shop decides and shows."""
         return self.sheet.rules
+
+    @cached_property
+    def shown(self) -> tuple[Reading, ...]:
+        """Readings that show the parts as they are: a gap that was read before its ring was filed no longer does."""
+        return shown_after_filing(self.readings, self.passes)
 
     @cached_property
     def parts(self) -> Mapping[str, Part]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
-from blockwright.engine.layout import Engine
+from blockwright.engine.layout import HEIGHTS, Engine
 from blockwright.engine.positions import Place, Position
 from blockwright.fits import practice
 from blockwright.fits.bores import WAYS, bore_of
@@ -17,8 +17,8 @@ from blockwright.fits.fit import Fit, Found, Need, WorkOut
 from blockwright.fits.limits import Offer
 from blockwright.fits.remedies import always, by_size
 from blockwright.fits.sizes import Lacking, Sizes, gathered
-from blockwright.fits.travel import around, diameter_at, mean_diameter, ring_heights, ring_travel
-from blockwright.metrology.estimate import Estimate, combine
+from blockwright.fits.travel import around, ring_heights, ring_travel, weighted_diameter
+from blockwright.metrology.estimate import combine
 from blockwright.metrology.evaluate import Size
 
 BELOW_LAND_M = (0.05e-3, 0.13e-3)
@@ -35,7 +35,14 @@ def _bore_size(engine: Engine) -> float:
 def _gap(ring: str) -> WorkOut:
     def work_out(sizes: Sizes, position: Position) -> Found:
         engine = sizes.job.engine
-        read = sizes.one(sizes.job.in_cylinder(position.number).rings, f"{ring} gap", position, engine.bore_state)
+        mark, feature = sizes.job.in_cylinder(position.number).rings, f"{ring} gap"
+        try:
+            read = sizes.one(mark, feature, position, engine.bore_state)
+        except Lacking:
+            moved = _moved(sizes, position, mark, ring)
+            if moved is None:
+                raise
+            return moved
         depth_m = _mean_depth(read)
         if depth_m is None:
             return _as_read(ring, read, "no depth written down")
@@ -46,8 +53,9 @@ def _gap(ring: str) -> WorkOut:
         except Lacking:
             return _as_read(ring, read, "the bore is not read, or not at all its spots")
         where, weights, note = _narrowest(bore, engine, ring)
-        change = combine([(1.0, _diameter(bore, weights)), (-1.0, diameter_at(bore, engine, depth_m))])
-        rests_on = dict.fromkeys((*weights, *around(engine, depth_m)))
+        read_at = around(engine, depth_m)
+        change = weighted_diameter(bore, weights) - weighted_diameter(bore, read_at)
+        rests_on = dict.fromkeys((*weights, *read_at))
         used = tuple(
             (f"bore {position.number}, {height} {way}", bore[f"{height} {way}"]) for height in rests_on for way in WAYS
         )
@@ -55,6 +63,38 @@ def _gap(ring: str) -> WorkOut:
         return Found(estimate, ((f"{ring} gap", read), *used), where, (note,) if note else ())
 
     return work_out
+
+
+def _moved(sizes: Sizes, position: Position, mark: str, ring: str) -> Found | None:
+    """The gap of a ring that was read in another bore, worked out from the two bores; `None` where that cannot be done."""
+    engine = sizes.job.engine
+    found = sizes.elsewhere(mark, f"{ring} gap", engine.bore_state) if mark else None
+    depth_m = _mean_depth(found[1]) if found else None
+    if found is None or depth_m is None or not engine.heights:
+        return None
+    there, read = found
+    try:
+        here_bore, there_bore = bore_of(sizes, position), bore_of(sizes, there)
+    except Lacking:
+        return None
+    where, weights, _ = _narrowest(here_bore, engine, ring)
+    read_at = around(engine, depth_m)
+    change = weighted_diameter(here_bore, weights) - weighted_diameter(there_bore, read_at)
+    used = (
+        (f"{ring} gap", read),
+        *(
+            (f"bore {position.number}, {height} {way}", here_bore[f"{height} {way}"])
+            for height in weights
+            for way in WAYS
+        ),
+        *(
+            (f"bore {there.number}, {height} {way}", there_bore[f"{height} {way}"])
+            for height in read_at
+            for way in WAYS
+        ),
+    )
+    note = f"{mark} was read in {there} and is now for {position}: worked out from the two bores; read it again in its own bore"
+    return Found(combine([(1.0, read.estimate), (math.pi, change)]), used, where, (note,))
 
 
 def _as_read(ring: str, read: Size, why: str) -> Found:
@@ -68,12 +108,9 @@ def _narrowest(bore: Mapping[str, Size], engine: Engine, ring: str) -> tuple[str
     travel = ring_travel(engine, ring)
     for end, depth_m in zip(("upper", "lower"), travel or (), strict=False):
         places[f"{end} end of the ring's travel, where the bore is smallest"] = around(engine, depth_m)
-    where = min(places, key=lambda name: round(_diameter(bore, places[name]).value, 9))
+    girth = {height: sum(bore[f"{height} {way}"].estimate.value for way in WAYS) for height in HEIGHTS}
+    where = min(places, key=lambda name: round(sum(w * girth[height] for height, w in places[name].items()), 9))
     return where, places[where], note
-
-
-def _diameter(bore: Mapping[str, Size], weights: Mapping[str, float]) -> Estimate:
-    return combine((weight, mean_diameter(bore, height)) for height, weight in weights.items())
 
 
 def _mean_depth(read: Size) -> float | None:

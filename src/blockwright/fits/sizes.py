@@ -14,8 +14,8 @@ from typing import TypeVar, cast
 from blockwright.engine.features import FEATURES, Feature
 from blockwright.engine.job import ENGINE_MARK, Job
 from blockwright.engine.parts import Part, PartKind
-from blockwright.engine.positions import Position
-from blockwright.engine.states import contradicts
+from blockwright.engine.positions import Position, position
+from blockwright.engine.states import contradicts, show_state
 from blockwright.materials import alloy
 from blockwright.metrology.evaluate import Expansion, Shop, Size, Spot, Thermal, evaluate
 from blockwright.metrology.gauges import Sense
@@ -81,7 +81,7 @@ class Sizes:
         found = self.read(mark, feature, at, state)
         missing = [spot for spot in declared.spots if spot not in found]
         if missing:
-            raise Lacking(*(_spot_words(mark, feature, at, spot) for spot in missing))
+            raise Lacking(*(_spot_words(mark, feature, at, spot, state) for spot in missing))
         return {spot: found[spot] for spot in declared.spots}
 
     def one(self, mark: str, feature: str, at: Position | None = None, state: frozenset[str] = frozenset()) -> Size:
@@ -98,6 +98,19 @@ class Sizes:
         if key not in self._spots:
             self._spots[key] = self._evaluate(*key)
         return self._spots[key]
+
+    def elsewhere(self, mark: str, feature: str, state: frozenset[str]) -> tuple[Position, Size] | None:
+        """A feature with one spot as it was read at some other position, the last one first; `None` where it was not."""
+        for reading in reversed(self.taken):
+            if (reading.part, reading.feature) == (mark, feature) and serves(reading, state):
+                there = position(reading.at)
+                if there is not None:
+                    return there, self.one(mark, feature, there, state)
+        return None
+
+    def alone(self, reading: Reading) -> Size:
+        """What one reading by itself says, whatever else was read at its spot."""
+        return evaluate([reading], self._spot(FEATURES[reading.feature], reading.part), self.shop)
 
     def part(self, kind: PartKind) -> str:
         """The one part of a kind, or `Lacking`."""
@@ -118,7 +131,7 @@ class Sizes:
     @cached_property
     def taken(self) -> Sequence[Reading]:
         """The readings that count: taken, not withdrawn, with a gauge that is known."""
-        return [reading for reading in self.job.readings if reading.taken and reading.gauge in self.job.gauges]
+        return [reading for reading in self.job.shown if reading.taken and reading.gauge in self.job.gauges]
 
     def _evaluate(self, mark: str, feature: str, at: str, state: frozenset[str]) -> dict[str, Size]:
         by_spot: defaultdict[str, list[Reading]] = defaultdict(list)
@@ -201,10 +214,8 @@ def _expansion(name: str) -> Expansion:
     return Expansion(found.name, found.expansion_per_k, found.expansion_u_per_k)
 
 
-def _spot_words(mark: str, feature: str, at: Position | None, spot: str) -> str:
-    words = [feature if mark == ENGINE_MARK else f"{feature} of {mark}"]
-    if at is not None:
-        words.append(f"at {at}")
-    if spot:
-        words.append(f"({spot})")
-    return " ".join(words)
+def _spot_words(mark: str, feature: str, at: Position | None, spot: str, state: frozenset[str]) -> str:
+    """What is still to read, where on which part and in which state: `bore of B1 at cylinder 2 (top thrust), plate on`."""
+    words = feature if mark == ENGINE_MARK else f"{feature} of {mark}"
+    held = show_state(state - UNLESS_SAID).replace(";", ",")
+    return f"{words}{f' at {at}' if at else ''}{f' ({spot})' if spot else ''}{f', {held}' if held else ''}"

@@ -36,13 +36,13 @@ def mean_diameter(bore: Mapping[str, Size], height: str) -> Estimate:
     return combine([(0.5, bore[f"{height} thrust"].estimate), (0.5, bore[f"{height} axial"].estimate)])
 
 
-def diameter_at(bore: Mapping[str, Size], engine: Engine, depth_m: float) -> Estimate:
-    """Mean diameter at a depth, straight between the heights that were read, flat beyond them."""
-    return combine((share, mean_diameter(bore, height)) for height, share in around(engine, depth_m).items())
+def weighted_diameter(bore: Mapping[str, Size], weights: Mapping[str, float]) -> Estimate:
+    """Mean diameter at a depth that lies at or between the heights as `around` has it."""
+    return combine((weight, mean_diameter(bore, height)) for height, weight in weights.items())
 
 
 def around(engine: Engine, depth_m: float) -> dict[str, float]:
-    """The heights that a depth lies at or between, each with its weight in a straight line between them."""
+    """The heights that a depth lies at or between, each with its weight: straight between those that were read, flat beyond."""
     depths = [(height, engine.heights[height]) for height in HEIGHTS]
     if depth_m <= depths[0][1]:
         return {depths[0][0]: 1.0}

@@ -9,7 +9,7 @@ from blockwright.engine.rules import Authority, LimitRow, LimitRule
 from blockwright.fits.fit import Fit
 from blockwright.fits.registry import REGISTRY
 from blockwright.jobfile.known import Known
-from blockwright.jobfile.near import meant_or_listed
+from blockwright.jobfile.near import meant_place
 from blockwright.jobfile.records import unknown_name
 from blockwright.jobfile.where import Where
 from blockwright.quantities.errors import excerpt
@@ -31,6 +31,8 @@ def limit_problems(known: Known) -> None:
             continue
         _place(known, rule, fit, here)
         _signature(rule, here)
+        if here.sound and not any(_says(rule, side) for side in SIDES):
+            here.say("limit-silent", "the limit says nothing.", "Write low, aim or high, or strike it out.")
         for field, what, mend in _values(rule):
             if here.at(field).sound:
                 here.at(field).say("limit-values", what, mend)
@@ -42,7 +44,7 @@ def _place(known: Known, rule: LimitRule, fit: Fit, here: Where) -> None:
     positions = known.positions(fit.place)
     if rule.at and positions is not None and rule.at not in positions:
         what = f"{fit.name} has no '{excerpt(rule.at)}' in this engine."
-        here.at("at").say("at-unknown", what, meant_or_listed(rule.at, positions, "Possible"))
+        here.at("at").say("at-unknown", what, meant_place(rule.at, positions, "Possible"))
 
 
 def _signature(rule: LimitRule, here: Where) -> None:
@@ -58,12 +60,16 @@ def _signature(rule: LimitRule, here: Where) -> None:
                 here.at(field).say("limit-unsigned", f"a builder's own rule needs '{field}'.", mend)
 
 
+def _says(rule: LimitRule, side: str) -> bool:
+    """Whether a rule limits this side, in any of the three ways."""
+    plain = (getattr(rule, f"{side}_si"), getattr(rule, f"{side}_per_size"))
+    return any(value is not None for value in (*plain, *(getattr(row, f"{side}_si") for row in rule.by_size)))
+
+
 def _values(rule: LimitRule) -> Iterator[tuple[str, str, str]]:
     """What is wrong with a rule's values: the field, what, and the mend."""
-    silent = all(getattr(rule, f"{side}_si") is None and getattr(rule, f"{side}_per_size") is None for side in SIDES)
-    if silent and not rule.by_size:
-        yield "low", "the limit says nothing.", "Write low, aim or high, or strike it out."
-    for row in (rule, *rule.by_size):
+    rows: tuple[LimitRule | LimitRow, ...] = (rule, *rule.by_size)
+    for row in rows:
         yield from _order(row, "_si")
     yield from _order(rule, "_per_size")
     for side in SIDES:
@@ -90,7 +96,9 @@ def _order(row: LimitRule | LimitRow, ending: str) -> Iterator[tuple[str, str, s
 def _size(known: Known, rule: LimitRule, fit: Fit, here: Where) -> None:
     per_size = [side for side in SIDES if getattr(rule, f"{side}_per_size") is not None]
     field = f"{per_size[0]}_per_size" if per_size else "by_size"
-    if (per_size or rule.by_size) and fit.size(known.job.engine) is None and here.at(field).sound:
+    if not (per_size or rule.by_size) or not (here.at(field).sound and known.sheet_at.at("engine").sound):
+        return
+    if fit.size(known.job.engine) is None:
         what = f"a limit per size needs the nominal size for {fit.name}, and [engine] does not give it."
         here.at(field).say("limit-size", what, "Give the size in [engine], or write the limit as a size.")
 
@@ -98,11 +106,13 @@ def _size(known: Known, rule: LimitRule, fit: Fit, here: Where) -> None:
 def _said_twice(rule: LimitRule, here: Where, index: int, said: dict[tuple[str, str, Authority, str], int]) -> None:
     """Two rules of one authority for the same side of a fit: which one holds must not hang on their order."""
     for side in SIDES:
-        if all(getattr(rule, f"{side}{ending}") is None for ending in ("_si", "_per_size")) and not rule.by_size:
+        if not _says(rule, side):
             continue
         first = said.setdefault((rule.fit, rule.at, rule.authority, side), index)
         if first != index and here.at("authority").sound:
             place = f" at {rule.at}" if rule.at else ""
             what = f"limit {first + 1} gives {side} for {excerpt(rule.fit)}{place} too, by the same authority ({rule.authority})."
-            here.say("limit-twice", what, "Keep the one that holds; or sign a rule of your own, which goes before both.")
+            here.say(
+                "limit-twice", what, "Keep the one that holds; or sign a rule of your own, which goes before both."
+            )
             return

@@ -7,11 +7,12 @@ from collections.abc import Iterable, Iterator
 from blockwright.engine.features import FEATURES
 from blockwright.engine.job import ENGINE_MARK, Job
 from blockwright.engine.layout import Engine
+from blockwright.engine.pack import Clocking, Element
 from blockwright.engine.parts import PartKind, WorkOrder
 from blockwright.engine.positions import Place
 from blockwright.jobfile.checks_limits import limit_problems
 from blockwright.jobfile.known import LAYOUT_FIELDS, Known
-from blockwright.jobfile.near import listed, meant, meant_or_listed
+from blockwright.jobfile.near import listed, meant, meant_or_listed, meant_place
 from blockwright.jobfile.records import unknown_name
 from blockwright.jobfile.where import Where
 from blockwright.materials import alloy
@@ -19,9 +20,17 @@ from blockwright.problems import BlockwrightError
 from blockwright.quantities.errors import excerpt, with_article
 
 ASSIGNED = {"piston": PartKind.PISTON, "pin": PartKind.PIN, "rings": PartKind.RINGS, "rod": PartKind.ROD}
+NUMBERING = ("banks", "firing_order", "bank_angle", "shared_throws")
+"""What hangs together with the layout: where one of them is at fault, any of them may be."""
 MOST_CYLINDERS, MOST_MAINS = 16, 32
 SMALLER_FIRST = (
-    ("main_journal", "main_journal_m", "main_housing", "main_housing_m", "the main journal is no smaller than its housing"),
+    (
+        "main_journal",
+        "main_journal_m",
+        "main_housing",
+        "main_housing_m",
+        "the main journal is no smaller than its housing",
+    ),
     ("rod_journal", "rod_journal_m", "big_end", "big_end_m", "the rod journal is no smaller than the big end"),
     ("pin_diameter", "pin_m", "bore", "bore_m", "the pin is no smaller than the bore"),
     ("bore", "bore_m", "bore_spacing", "bore_spacing_m", "the bore is no smaller than the distance between two bores"),
@@ -37,6 +46,8 @@ def engine_problems(job: Job, where: Where) -> None:
             field = fault.place.field.split(".")[-1]
             if here.at(field).sound and _rests_on_sound(field, here):
                 here.at(field).put(fault)
+                if field in NUMBERING:
+                    here.at("layout").mark()
     for key, field, larger_key, larger_field, what in SMALLER_FIRST:
         small, large = getattr(job.engine, field), getattr(job.engine, larger_field)
         if small is not None and large is not None and small >= large:
@@ -50,11 +61,11 @@ def sheet_problems(known: Known) -> None:
     """Faults of `job.toml` in itself, put down at its places."""
     job, where = known.job, known.sheet_at
     _materials(job, where)
-    _marks(job, where)
     _assignments(known)
     limit_problems(known)
     for index, order in enumerate(job.sheet.order):
         _order(known, order, where.at("order", index))
+    _clocking(known, where.at("clocking"))
 
 
 def _countable(engine: Engine, here: Where) -> bool:
@@ -66,12 +77,11 @@ def _countable(engine: Engine, here: Where) -> bool:
         here.at("mains").say("engine-mains", f"{engine.mains} main bearings are too many.", "Mend mains.")
     if sum(len(bank) for bank in engine.banks) > MOST_CYLINDERS:
         here.at("banks").say("engine-banks", f"banks name more than {MOST_CYLINDERS} cylinders.", "Mend banks.")
-    return all(here.at(field).sound for field in ("cylinders", "mains", "banks"))
+    return max(engine.cylinders, sum(map(len, engine.banks))) <= MOST_CYLINDERS and (engine.mains or 0) <= MOST_MAINS
 
 
 def _rests_on_sound(field: str, here: Where) -> bool:
-    numbering = ("banks", "firing_order", "bank_angle", "shared_throws")
-    return field not in numbering or all(here.at(name).sound for name in LAYOUT_FIELDS)
+    return field not in NUMBERING or all(here.at(name).sound for name in LAYOUT_FIELDS)
 
 
 def _materials(job: Job, where: Where) -> None:
@@ -86,7 +96,8 @@ def _materials(job: Job, where: Where) -> None:
                 here.put(error.problems[0])
 
 
-def _marks(job: Job, where: Where) -> None:
+def part_problems(job: Job, where: Where) -> None:
+    """Marks that are blank, there twice or reserved, and parts of which there is only one."""
     parts = where.at("part")
     for index, part in enumerate(job.sheet.part):
         if part.mark == ENGINE_MARK:
@@ -96,7 +107,10 @@ def _marks(job: Job, where: Where) -> None:
     for kind in (PartKind.BLOCK, PartKind.CRANK):
         found = [i for i, part in enumerate(job.sheet.part) if part.kind is kind and parts.at(i, "kind").sound]
         for index in found[1:]:
-            what, mend = f"an engine has one {kind}.", "Write case halves as one block; keep spare parts out of the job."
+            what, mend = (
+                f"an engine has one {kind}.",
+                "Write case halves as one block; keep spare parts out of the job.",
+            )
             parts.at(index, "kind").say("part-second", what, mend)
 
 
@@ -152,14 +166,15 @@ def _assigned(known: Known, here: Where, home: str, mark: str, wanted: PartKind,
     kind = known.kind_of(mark)
     if known.lacks_part(mark):
         of_kind = known.marks_of(wanted)
-        mend = meant(mark, of_kind) or f"Add a [[part]] with this mark and kind = \"{wanted}\"."
+        mend = meant(mark, of_kind) or f'Add a [[part]] with this mark and kind = "{wanted}".'
         here.say("part-unknown", f"no part bears the mark '{excerpt(mark)}'.", mend)
     elif kind is not None and kind is not wanted:
         what = f"{excerpt(mark)} is {with_article(kind)}; {with_article(wanted)} is wanted here."
         here.say("part-kind", what, "Name another part.")
     elif mark in homes:
         here.say("assigned-twice", f"{excerpt(mark)} is already in {homes[mark]}.", "A part goes in one place.")
-    homes.setdefault(mark, home)
+    else:
+        homes[mark] = home
 
 
 def _order(known: Known, order: WorkOrder, here: Where) -> None:
@@ -174,7 +189,27 @@ def _order(known: Known, order: WorkOrder, here: Where) -> None:
     positions = known.positions(feature.place) if feature.place is not None else ()
     if order.at and positions is not None and order.at not in positions:
         what = f"{feature.name} is not read at '{excerpt(order.at)}' of this engine."
-        here.at("at").say("at-unknown", what, meant_or_listed(order.at, positions, "Possible"))
+        here.at("at").say("at-unknown", what, meant_place(order.at, positions, "Possible"))
+
+
+def _clocking(known: Known, where: Where) -> None:
+    positions = known.positions(Place.CYLINDER)
+    seen: set[str] = set()
+    for index, chosen in enumerate(known.job.sheet.clocking):
+        for nth, name in enumerate(chosen.by_maker):
+            if not any(Clocking(by_maker=(name,)).held(piece) for piece in Element):
+                what = f"there is no piece '{excerpt(name)}' in a ring pack."
+                where.at(index, "by_maker", nth).say(
+                    "clocking-piece", what, meant_or_listed(name, [*Element], "The pieces are")
+                )
+        here = where.at(index, "at")
+        if not here.sound:
+            continue
+        if chosen.at and positions is not None and chosen.at not in positions:
+            here.say("at-unknown", f"this engine has no '{excerpt(chosen.at)}'.", listed(positions, "It has"))
+        elif chosen.at in seen:
+            here.say("clocking-twice", f"there are two for {chosen.at or 'every cylinder'}.", "Make one of the two.")
+        seen.add(chosen.at)
 
 
 def _order_faults(known: Known, order: WorkOrder) -> Iterator[tuple[str, str, str]]:

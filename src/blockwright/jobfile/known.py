@@ -25,17 +25,24 @@ class Register(Generic[T]):
 
     def __init__(self, records: Sequence[T], marks: Sequence[str], where: Where, mark_field: str) -> None:
         places = [where.at(index) for index in range(len(records))]
-        self.complete = not where.at_fault and all(place.at(mark_field).sound for place in places)
+        self._complete = not where.at_fault and all(place.at(mark_field).sound for place in places)
         self._records = {mark: record for mark, record in zip(marks, records, strict=True) if mark}
         self._places = {mark: place for mark, place in zip(marks, places, strict=True) if mark}
+        self._none_told = bool(where.faulty.here)
 
     def get(self, mark: str) -> T | None:
         """The record of a mark, if there is one."""
         return self._records.get(mark)
 
     def lacks(self, mark: str) -> bool:
-        """Whether no record bears this mark; never where some mark could not be read."""
-        return self.complete and mark not in self._records
+        """Whether no record bears this mark; never where some mark could not be read.
+
+        Where there is no record at all that is told once, or not at all if the file has other faults.
+        """
+        if self._records or not self._complete:
+            return self._complete and mark not in self._records
+        told, self._none_told = self._none_told, True
+        return not told
 
     def sound(self, mark: str, field: str) -> bool:
         """Whether a field of a record could be read."""
@@ -59,7 +66,9 @@ class Known:
         self.job = job
         self.sheet_at = sheet_at
         sheet, gauges = job.sheet, job.gauge_sheet
-        self.parts: Register[Part] = Register(sheet.part, [part.mark for part in sheet.part], sheet_at.at("part"), "mark")
+        self.parts: Register[Part] = Register(
+            sheet.part, [part.mark for part in sheet.part], sheet_at.at("part"), "mark"
+        )
         self.gauges: Register[Gauge] = Register(
             gauges.gauge, [gauge.id for gauge in gauges.gauge], gauges_at.at("gauge"), "id"
         )

@@ -36,3 +36,14 @@ def listed(known: Sequence[str], listed_as: str) -> str:
         return ""
     more = f" and {len(known) - MOST_LISTED} more" if len(known) > MOST_LISTED else ""
     return f"{listed_as}: {', '.join(known[:MOST_LISTED])}{more}."
+
+
+def meant_place(word: str, known: Sequence[str], listed_as: str) -> str:
+    """The nearest known position with the same number; where there is none, the known ones after `listed_as`."""
+    same = [name for name in known if _number(name) == _number(word)]
+    near = nearest(word, same) or (same[0] if len(same) == 1 and _number(word) else "")
+    return f"Did you mean '{near}'?" if near else listed(known, listed_as)
+
+
+def _number(name: str) -> str:
+    return "".join(sign for sign in name if sign.isdecimal())

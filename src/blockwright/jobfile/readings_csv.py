@@ -17,6 +17,7 @@ from blockwright.engine.states import read_state, show_state
 from blockwright.jobfile.exact import quantity_text
 from blockwright.jobfile.inherit import INHERITED, NOT_KNOWN, Cells, Stated, filled, meaning
 from blockwright.jobfile.table import Form, Row, with_point
+from blockwright.jobfile.typed import TypedCells, kept
 from blockwright.metrology.gauges import Gauge
 from blockwright.metrology.readings import Reading
 from blockwright.problems import Place, Problem
@@ -49,22 +50,17 @@ class Read:
     bad: frozenset[str]
 
 
-class TypedCells(dict[str, str]):
-    """The cells of a row as typed, the reading that they gave, and whether a comma in their numbers is a decimal comma."""
-
-    gave: Reading
-    decimal_comma: bool
-
-
-def readings_from(rows: Sequence[Row], gauges: Mapping[str, Gauge], problems: list[Problem]) -> tuple[Read, ...]:
+def readings_from(
+    rows: Sequence[Row], gauges: Mapping[str, Gauge], problems: list[Problem], file: str = FILE
+) -> tuple[Read, ...]:
     """A reading of every row, as far as it can be read; problems are added to the list.
 
     `gauges` are those whose record is sound: a sign is refused only where the gauge is known to need none.
     """
     used, ambiguous = filled([plain_cells(row.cells, row.decimal_comma) for row in rows])
     for index, column, problem in ambiguous:
-        problems.append(problem.at(file=FILE, line=rows[index].line, field=column))
-    return tuple(_Reader(row, cells, gauges, problems).read() for row, cells in zip(rows, used, strict=True))
+        problems.append(problem.at(file=file, line=rows[index].line, field=column))
+    return tuple(_Reader(row, cells, gauges, problems, file).read() for row, cells in zip(rows, used, strict=True))
 
 
 def plain_cells(cells: Cells, decimal_comma: bool = False) -> dict[str, str]:
@@ -81,21 +77,14 @@ def plain_cells(cells: Cells, decimal_comma: bool = False) -> dict[str, str]:
     return plain
 
 
-def cells_of(reading: Reading, separator: str = ",") -> Mapping[str, str]:
-    """A reading as a row: cells as they were typed, where the reading still says the same."""
-    cells, typed = _cells(reading), reading.cells
-    if not isinstance(typed, TypedCells):
-        return cells
-    before = _cells(typed.gave)
-    kept = {**typed, **{name: cell for name, cell in cells.items() if cell != before[name]}}
-    if typed.decimal_comma and separator != ";":
-        kept.update({name: with_point(kept[name]) for name in NUMBERS if name in kept})
-    return kept
+def cells_of(reading: Reading, separator: str = ",") -> dict[str, str]:
+    """A reading as a row of a file with this separator: cells as they were typed, where the reading still says the same."""
+    return kept(reading.cells, reading, _cells, NUMBERS, separator)
 
 
 def rows_of(readings: Sequence[Reading], separator: str = ",") -> list[Mapping[str, str]]:
     """Readings as rows that give the same readings when they are read again: what a blank would not take is written out."""
-    rows = [dict(cells_of(reading, separator)) for reading in readings]
+    rows = [cells_of(reading, separator) for reading in readings]
     meant = [_cells(reading) for reading in readings]
     while _write_out(rows, meant, separator == ";"):
         pass
@@ -138,30 +127,29 @@ def _degrees(value_c: float | None) -> str:
 class _Reader:
     """One row on its way to a reading; keeps what is wrong with it."""
 
-    def __init__(self, row: Row, cells: Cells, gauges: Mapping[str, Gauge], problems: list[Problem]) -> None:
-        self.row, self.cells, self.problems = row, cells, problems
+    def __init__(self, row: Row, cells: Cells, gauges: Mapping[str, Gauge], problems: list[Problem], file: str) -> None:
+        self.row, self.cells, self.problems, self.file = row, cells, problems, file
         self.gauge = gauges.get(cells.get("gauge", ""))
         self.bad: set[str] = set()
 
     def read(self) -> Read:
         """The reading, as far as the row can be read."""
-        words = {name: self.cells.get(name, "") for name in (*NAMES, "unit", "by", "withdrawn", "note")}
-        text = self.cells.get("value", "")
-        first, last = self._interval(text, words["unit"], FEATURES.get(words["feature"]))
+        words = self.cells.get
+        text, unit, feature = words("value", ""), words("unit", ""), words("feature", "")
+        first, last = self._interval(text, unit, FEATURES.get(feature))
         reading = Reading(
-            **words, text=text, low_si=first.si if first else None, high_si=last.si if last else None,
-            depth_m=self._quantity("depth", Kind.LENGTH, (0.0, DEEPEST_M)), state=self._state(),
-            part_temp_c=self._temperature("part_temp"), gauge_temp_c=self._temperature("gauge_temp"),
-            bore_temp_c=self._temperature("bore_temp"), when=self._date(), place=Place(FILE, self.row.line),
+            words("id", ""), words("part", ""), feature, words("at", ""), words("spot", ""),
+            self._quantity("depth", Kind.LENGTH, (0.0, DEEPEST_M)), text, unit, first.si if first else None, last.si if last else None,
+            words("gauge", ""), words("setting", ""), words("sitting", ""), self._state(), self._temperature("part_temp"),
+            self._temperature("gauge_temp"), self._temperature("bore_temp"), words("by", ""), self._date(), words("withdrawn", ""),
+            words("note", ""), Place(self.file, self.row.line),
         )  # fmt: skip
-        typed = TypedCells(self.row.cells)
-        typed.gave, typed.decimal_comma = reading, self.row.decimal_comma
-        return Read(replace(reading, cells=typed), last, frozenset(self.bad))
+        return Read(replace(reading, cells=TypedCells(self.row, reading)), last, frozenset(self.bad))
 
     def _say(self, column: str, problem: Problem) -> None:
         self.bad.add(column)
         if not self.cells.get("withdrawn"):
-            self.problems.append(problem.at(file=FILE, line=self.row.line, field=column))
+            self.problems.append(problem.at(file=self.file, line=self.row.line, field=column))
 
     def _interval(self, text: str, unit: str, feature: Feature | None) -> tuple[Quantity | None, Quantity | None]:
         """The value twice, or both ends of `0.40 to 0.45 mm`; nothing where there is no value or it cannot be read."""

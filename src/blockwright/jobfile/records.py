@@ -207,7 +207,9 @@ def _kind_around(name: str, where: Where) -> Kind | None:
 
     `None` where that field is missing or at fault, which is told at its own place, once.
     """
-    said, path = next(((table[name], path) for table, path in where.around if name in table), (LIKELY_KIND.get(name), ()))
+    said, path = next(
+        ((table[name], path) for table, path in where.around if name in table), (LIKELY_KIND.get(name), ())
+    )
     if not isinstance(said, str):
         return None
     try:
@@ -221,8 +223,8 @@ def _kind_around(name: str, where: Where) -> Kind | None:
 
 def unknown_name(field: str, said: str) -> Problem:
     """The problem of a fit, feature or kind of measurement that does not exist."""
-    known = list({"measures": Kind, "fit": REGISTRY, "feature": FEATURES}[field])
-    mend = meant_or_listed(said, [str(name) for name in known], "Some that are known")
+    known = {"measures": [str(kind) for kind in Kind], "fit": list(REGISTRY), "feature": list(FEATURES)}[field]
+    mend = meant_or_listed(said, known, "Some that are known")
     return Problem(f"{field}-unknown", f"there is no {field} '{excerpt(said)}'.", mend)
 
 

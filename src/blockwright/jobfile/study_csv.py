@@ -118,7 +118,7 @@ def _take(row: Row, unit: str | None, found: _Found) -> None:
         return
     found.lines[key] = row.line
     try:
-        found.values[key] = parse(row.cells["value"], Kind.LENGTH, unit=row.cells.get("unit") or unit, signed=True)
+        found.values[key] = parse(row.number("value"), Kind.LENGTH, unit=row.cells.get("unit") or unit, signed=True)
     except BlockwrightError as error:
         found.problems += [problem.at(line=row.line, field="value") for problem in error.problems]
 

@@ -18,15 +18,16 @@ LONE_COMMA = re.compile(r"(?<![\d.,])(\d*),(\d+)(?![\d.,])")
 UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 LONGEST_CELL = 10_000
 MOST_COLUMNS = 60
+IN_QUOTES = "A decimal comma, or a comma in a note? Put that cell into double quotes."
+TOO_MUCH = "Strike out what is too much."
 
 
 @dataclass(frozen=True)
 class Row:
-    """One row: cells by column as typed, its first line in the file, the first line after it, and what a comma means in a number."""
+    """One row: cells by column as typed, its first line in the file, and what a comma means in a number."""
 
     cells: Mapping[str, str]
     line: int
-    until: int = 0
     decimal_comma: bool = False
 
     def number(self, column: str) -> str:
@@ -72,7 +73,9 @@ def with_point(cell: str) -> str:
 
 def write_table(rows: Sequence[Mapping[str, str]], form: Form) -> str:
     """A table as text, in the form given."""
-    return "".join([row_text(dict(zip(form.columns, form.columns, strict=True)), form), *(row_text(row, form) for row in rows)])
+    return "".join(
+        [row_text(dict(zip(form.columns, form.columns, strict=True)), form), *(row_text(row, form) for row in rows)]
+    )
 
 
 def row_text(cells: Mapping[str, str], form: Form) -> str:
@@ -134,10 +137,9 @@ def _rows(lines: Sequence[str], file: str, form: Form, problems: list[Problem]) 
         begin = first
         try:
             for cells in reader:
-                until = first + reader.line_num
                 if any(cell.strip() for cell in cells):
-                    yield from _row(cells, Place(file, begin + 1), until + 1, form, problems)
-                begin = until
+                    yield from _row(cells, Place(file, begin + 1), form, problems)
+                begin = first + reader.line_num
             _check_end(lines, file, form, problems)
             return
         except csv.Error as error:
@@ -145,23 +147,22 @@ def _rows(lines: Sequence[str], file: str, form: Form, problems: list[Problem]) 
             first = begin + 1
 
 
-def _row(cells: list[str], place: Place, until: int, form: Form, problems: list[Problem]) -> Iterator[Row]:
+def _row(cells: list[str], place: Place, form: Form, problems: list[Problem]) -> Iterator[Row]:
     names = form.columns
     if any(cell.strip() for cell in cells[len(names) :]):
         what = f"the row has {len(cells)} cells, and the header has {len(names)}."
-        mend = "Put a cell that holds a comma into double quotes." if form.separator == "," else "Strike out what is too much."
-        problems.append(Problem("table-cells", what, mend, place))
+        problems.append(Problem("table-cells", what, IN_QUOTES if form.separator == "," else TOO_MUCH, place))
         return
     padded = [cell.strip() for cell in cells[: len(names)]] + [""] * (len(names) - len(cells))
-    row = Row(dict(zip(names, padded, strict=True)), place.line, until, form.separator == ";")
-    if UNPRINTABLE.search("".join(padded)) or max(map(len, padded)) > LONGEST_CELL:
-        problems.extend(_unfit_cells(row, place))
-    yield row
+    yield Row(dict(zip(names, padded, strict=True)), place.line, form.separator == ";")
 
 
-def _unfit_cells(row: Row, place: Place) -> Iterator[Problem]:
+def unfit_cells(row: Row, file: str) -> Iterator[Problem]:
+    """What is wrong with cells that are too long, or hold signs that do not print."""
+    if not UNPRINTABLE.search("".join(row.cells.values())) and max(map(len, row.cells.values())) <= LONGEST_CELL:
+        return
     for name, cell in row.cells.items():
-        here = Place(place.file, place.line, name)
+        here = Place(file, row.line, name)
         if len(cell) > LONGEST_CELL:
             what = f"the cell has {len(cell)} letters; at most {LONGEST_CELL} are kept."
             yield Problem("table-long", what, "Write it shorter.", here)
@@ -171,13 +172,29 @@ def _unfit_cells(row: Row, place: Place) -> Iterator[Problem]:
 
 def _unreadable(said: str, place: Place) -> Problem:
     if "field limit" in said:
-        return Problem("table-long", f"a cell is longer than {LONGEST_CELL} letters.", "Is a quotation mark open?", place)
-    return Problem("table-quotes", "a quotation mark is open or out of place.", 'Close it; a " inside quotes is written twice.', place)
+        return Problem(
+            "table-long", f"a cell is longer than {LONGEST_CELL} letters.", "Is a quotation mark open?", place
+        )
+    return Problem(
+        "table-quotes",
+        "a quotation mark is open or out of place.",
+        'Close it; a " inside quotes is written twice.',
+        place,
+    )
 
 
 def _check_end(lines: Sequence[str], file: str, form: Form, problems: list[Problem]) -> None:
     """A last line that stops short is told: spreadsheets end every line."""
     last = lines[-1]
-    if len(lines) > 1 and last.strip() and not last.endswith(("\n", "\r")) and last.count(form.separator) < len(form.columns) - 1:
+    if (
+        len(lines) > 1
+        and last.strip()
+        and not last.endswith(("\n", "\r"))
+        and last.count(form.separator) < len(form.columns) - 1
+    ):
         what = "the file ends in the middle of this row."
-        problems.append(Problem("table-cut", what, "Is it cut off? Write the row to its end, with a line end.", Place(file, len(lines))))
+        problems.append(
+            Problem(
+                "table-cut", what, "Is it cut off? Write the row to its end, with a line end.", Place(file, len(lines))
+            )
+        )

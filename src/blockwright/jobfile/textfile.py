@@ -23,7 +23,9 @@ def read_bytes(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
         found = path.stat()
         if not stat.S_ISREG(found.st_mode):
             folder = "a folder" if stat.S_ISDIR(found.st_mode) else "no ordinary file"
-            raise _trouble("file-kind", f"this is {folder}; a file is wanted.", "Move it away, or give another name.", path)
+            raise _trouble(
+                "file-kind", f"this is {folder}; a file is wanted.", "Move it away, or give another name.", path
+            )
         if found.st_size > most_bytes:
             size = f"the file has {found.st_size / 1e6:.1f} MB; at most {most_bytes / 1e6:.0f} MB are read."
             raise _trouble("file-large", size, "Is it the right file?", path)
@@ -32,7 +34,9 @@ def read_bytes(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
         what = f"there is no file {path.name} in {path.parent}."
         raise _trouble("file-missing", what, "Is it the right folder? 'blockwright new' makes one.", path) from None
     except PermissionError:
-        raise _trouble("file-permission", "this user may not read the file.", "Give yourself the right to read it.", path) from None
+        raise _trouble(
+            "file-permission", "this user may not read the file.", "Give yourself the right to read it.", path
+        ) from None
     except OSError as fault:
         what = f"the file cannot be read: {fault.strerror or 'the disk does not say why'}."
         raise _trouble("file-unreadable", what, "Is the disk there and sound?", path) from None

@@ -35,7 +35,7 @@ SAID: tuple[tuple[str, str, str], ...] = (
     ("Unclosed array", "a square bracket is open", "Is the file cut off? Close the list with ]"),
     ("Unclosed inline table", "a curly bracket is open", "Is the file cut off? Close it with }"),
     ("Expected ']'", "the brackets of this table do not close", "Write [engine], or for each part [[part]]"),
-    ("Unescaped '\\\\'", "a backslash in double quotes means something else", "Put the text in single quotes, or write / for it."),
+    ("Unescaped", "a backslash in double quotes means something else", "Put the text in single quotes, or write / for it."),
     ("Escaped character", "a backslash in double quotes means something else", "Put the text in single quotes, or write / for it."),
     ("Invalid date", "there is no such date", "Write it as 2026-03-31."),
     ("Found invalid character", "a sign in this line does not print", "Type the line again."),

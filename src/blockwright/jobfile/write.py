@@ -1,173 +1,186 @@
-"""Writing a job folder: whole files at once, replaced only when complete, and nothing lost that was there.
+"""Writing a job folder: all files or none, each replaced only when it is complete, and nothing lost that was there.
 
-A file whose content has not changed keeps its bytes. Where `job.toml` or `gauges.toml` did change, only the changed keys are touched: comments,
-order and the words typed stay.
+A file whose content has not changed keeps its bytes, and of one that has only the changed keys and rows are touched.
 """
 
 from __future__ import annotations
 
+import contextlib
+import itertools
 import os
 import tempfile
-from collections.abc import Mapping
-from dataclasses import fields
-from enum import Enum
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any
 
 from blockwright.engine.job import Job
-from blockwright.jobfile import readings_csv, record_csv
+from blockwright.jobfile import passes_csv, readings_csv, record_csv
 from blockwright.jobfile.folder import GAUGE_FILE, JOB_FILE, JobFolder
-from blockwright.jobfile.records import KINDS_BY_NAME
-from blockwright.jobfile.table import Form, write_table
-from blockwright.problems import BlockwrightError, Problem
-from blockwright.quantities import Kind
-from blockwright.quantities.declared import Entry, Written, entries_of
+from blockwright.jobfile.table import Form, Row, lines_of, read_table, row_text, write_table
+from blockwright.jobfile.toml_write import toml_text
+from blockwright.problems import BlockwrightError, Place, Problem
 
-BASE_UNIT = {
-    Kind.LENGTH: ("mm", 1e-3), Kind.ROUGHNESS: ("um", 1e-6), Kind.TORQUE: ("Nm", 1.0), Kind.MASS: ("kg", 1.0),
-    Kind.TEMPERATURE: ("°C", 1.0), Kind.TEMPERATURE_STEP: ("K", 1.0), Kind.SPEED: ("rad/s", 1.0),
-    Kind.ANGLE: ("rad", 1.0), Kind.POWER: ("W", 1.0), Kind.PRESSURE_STEP: ("Pa", 1.0), Kind.RATIO: ("", 1.0),
-    Kind.EXPANSION: ("1/K", 1.0),
-}  # fmt: skip
+BYTE_ORDER_MARK = b"\xef\xbb\xbf"
+Cells = Mapping[str, str]
 
 
 def folder_texts(job: Job, like: JobFolder | None = None) -> dict[str, str]:
-    """The text of every file of a job, in the layout of the folder that it came from if there is one."""
+    """The text of every file of a job, in the layout of the folder that it came from if there is one.
+
+    Raises BlockwrightError where a text cannot be put into a file.
+    """
     before = like.texts if like else {}
-    forms = like.forms if like else {}
     texts = {
-        JOB_FILE: _toml(job.sheet, before.get(JOB_FILE, "")),
-        GAUGE_FILE: _toml(job.gauge_sheet, before.get(GAUGE_FILE, "")),
+        JOB_FILE: toml_text(job.sheet, before.get(JOB_FILE, ""), JOB_FILE),
+        GAUGE_FILE: toml_text(job.gauge_sheet, before.get(GAUGE_FILE, ""), GAUGE_FILE),
+        readings_csv.FILE: _readings_text(job, like),
     }
-    if like and like.job.readings == job.readings:
-        texts[readings_csv.FILE] = before[readings_csv.FILE]
-    else:
-        rows = [readings_csv.cells_of(reading) for reading in job.readings]
-        texts[readings_csv.FILE] = write_table(rows, _wide(forms.get(readings_csv.FILE), readings_csv.PLAIN_FORM, rows))
-    if job.records:
+    if job.passes or passes_csv.FILE in before:
+        texts[passes_csv.FILE] = _passes_text(job, like)
+    if job.records or record_csv.FILE in before:
         texts[record_csv.FILE] = _records_text(job, like)
+    for name, text in texts.items():
+        _check_text(name, text)
     return texts
 
 
-def write_folder(path: Path, texts: Mapping[str, str]) -> None:
-    """Write the files of a job, each one whole or not at all. Raises BlockwrightError where the disk refuses."""
+def write_folder(path: Path, texts: Mapping[str, str], read: Mapping[str, str] | None = None) -> None:
+    """Write the files of a job: every one is complete on the disk before the first takes its place.
+
+    `read` are the texts as they were read: where a file has changed since, nothing is written. Raises BlockwrightError where it
+    has, or where the disk refuses.
+    """
+    parts: dict[Path, Path] = {}
+    done: list[str] = []
     try:
         path.mkdir(parents=True, exist_ok=True)
         for name, text in texts.items():
-            _replace(path / name, text)
+            data = _data(path / name, text, read)
+            if data is not None:
+                parts[path / name] = _written_beside(path / name, data)
+        for file, part in parts.items():
+            part.replace(file.resolve())
+            done.append(file.name)
     except OSError as fault:
-        what = f"{fault.filename or path} cannot be written ({fault.strerror})."
-        raise BlockwrightError(
-            Problem(
-                "file-write", what, "Nothing of the old file was lost. Make room or ask for permission, then try again."
-            )
-        ) from None
+        raise BlockwrightError(_refused(path, fault, done)) from None
+    finally:
+        for part in parts.values():
+            part.unlink(missing_ok=True)
+    _settle(path)
 
 
-def _replace(path: Path, text: str) -> None:
-    data = text.encode()
-    if path.exists() and path.read_bytes().removeprefix(b"\xef\xbb\xbf") == data:
-        return
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+def _refused(path: Path, fault: OSError, done: Sequence[str]) -> Problem:
+    what = f"{path.name} cannot be written: {fault.strerror or 'the disk does not say why'}."
+    left = f"Written already: {', '.join(done)}; the rest is as it was." if done else "Every file is as it was."
+    mend = f"{left} Make room, or give yourself the right to write there, then try again."
+    return Problem("file-write", what, mend, Place(path.name))
+
+
+def _data(path: Path, text: str, read: Mapping[str, str] | None) -> bytes | None:
+    """What is to be written; `None` where the file holds it already."""
+    old = path.read_bytes() if path.exists() else b""
+    mark = BYTE_ORDER_MARK if old.startswith(BYTE_ORDER_MARK) else b""
+    held = old.removeprefix(mark)
+    if read is not None and path.name in read and held != read[path.name].encode():
+        what = f"{path.name} was changed by another program since it was read."
+        raise BlockwrightError(Problem("file-changed", what, "Nothing was written. Do it again.", Place(path.name)))
+    return mark + text.encode() if held != text.encode() or not path.exists() else None
+
+
+def _written_beside(path: Path, data: bytes) -> Path:
+    """A file beside the one that it is to replace, complete on the disk, with the same rights."""
+    home = path.resolve()
+    handle, name = tempfile.mkstemp(dir=home.parent, prefix=f".{path.name}.")
+    part = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
+        part.chmod(home.stat().st_mode & 0o777 if home.exists() else 0o644)
     except BaseException:
-        Path(name).unlink(missing_ok=True)
+        part.unlink(missing_ok=True)
         raise
+    return part
+
+
+def _settle(path: Path) -> None:
+    """Have the disk note the new names, where the system can be asked to."""
+    with contextlib.suppress(OSError):
+        handle = os.open(path, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _readings_text(job: Job, like: JobFolder | None) -> str:
+    file = readings_csv.FILE
+    form = like.forms[file] if like else readings_csv.PLAIN_FORM
+    rows = readings_csv.rows_of(job.readings, form.separator)
+    lines = [reading.place.line for reading in job.readings]
+    return _table_text(file, rows, lines, readings_csv.PLAIN_FORM, like)
+
+
+def _passes_text(job: Job, like: JobFolder | None) -> str:
+    file = passes_csv.FILE
+    form = like.forms.get(file) if like else None
+    rows = [passes_csv.cells_of(each, form.separator if form else ",") for each in job.passes]
+    return _table_text(file, rows, [each.reading.place.line for each in job.passes], passes_csv.FORM, like)
 
 
 def _records_text(job: Job, like: JobFolder | None) -> str:
-    if like and record_csv.FILE in like.texts and like.job.records == job.records:
-        return like.texts[record_csv.FILE]
-    form = like.forms.get(record_csv.FILE) if like else None
-    rows = [record_csv.cells_of(record) for record in job.records]
-    return write_table(rows, _wide(form, record_csv.FORM, rows))
+    """Acceptances have no typed cells; those that are as they were read keep their line as it was."""
+    file = record_csv.FILE
+    old = {record.place.line: record for record in like.job.records} if like else {}
+    rows: dict[int, Row] = {row.line: row for row in _rows_before(file, record_csv.FORM, like)}
+    cells = [
+        rows[record.place.line].cells if old.get(record.place.line) == record else record_csv.cells_of(record)
+        for record in job.records
+    ]
+    return _table_text(file, cells, [record.place.line for record in job.records], record_csv.FORM, like)
 
 
-def _wide(form: Form | None, plain: Form, rows: list[Mapping[str, str]]) -> Form:
-    """The old layout, with any column added that now holds something."""
-    if form is None:
-        return plain
+def _table_text(file: str, rows: Sequence[Cells], lines: Sequence[int], plain: Form, like: JobFolder | None) -> str:
+    """A table as text: a row that says what its old line said keeps that line as it was typed."""
+    form = like.forms.get(file) if like else None
+    if like is None or form is None:
+        return write_table(rows, plain)
     extra = tuple(name for name in plain.columns if name not in form.columns and any(row.get(name) for row in rows))
-    return Form(form.separator, form.newline, (*form.columns, *extra))
+    if extra:
+        return write_table(rows, Form(form.separator, form.newline, (*form.columns, *extra)))
+    old_rows = _rows_before(file, plain, like)
+    blocks = _blocks(like.texts[file], old_rows)
+    old_cells = {row.line: row.cells for row in old_rows}
+    texts = [blocks[1]]
+    for cells, line in zip(rows, lines, strict=True):
+        old = old_cells.get(line)
+        same = old is not None and all(cells.get(name, "") == old.get(name, "") for name in form.columns)
+        texts.append(blocks[line] if same else row_text(cells, form))
+    return _joined(texts, form.newline)
 
 
-def _toml(record: Written, before: str) -> str:
-    import tomlkit
-
-    wanted = plain(record)
-    if not before:
-        return tomlkit.dumps(wanted)
-    document = tomlkit.parse(before.replace("\r\n", "\n"))
-    if document.unwrap() == wanted:
-        return before
-    _update(document, wanted)
-    return tomlkit.dumps(document)
+def _blocks(text: str, rows: Sequence[Row]) -> dict[int, str]:
+    """The text of the header and of each row, by its first line, with the blank lines after it."""
+    lines = lines_of(text)
+    starts = [1, *(row.line for row in rows), len(lines) + 1]
+    return {start: "".join(lines[start - 1 : end - 1]) for start, end in itertools.pairwise(starts)}
 
 
-def _update(table: Any, wanted: Mapping[str, Any]) -> None:
-    for key in [key for key in table if key not in wanted]:
-        del table[key]
-    for key, value in wanted.items():
-        old = table.get(key)
-        if isinstance(value, Mapping) and isinstance(old, Mapping):
-            _update(old, value)
-        elif (
-            isinstance(value, list)
-            and isinstance(old, list)
-            and len(value) == len(old)
-            and all(isinstance(v, Mapping) for v in value)
-        ):
-            for inner, new in zip(old, value, strict=True):
-                _update(inner, new)
-        elif old is None or old != value:
-            table[key] = value
+def _joined(texts: Sequence[str], newline: str) -> str:
+    """Lines of a table, each with an end; the last one as it was."""
+    ended = [text if text.endswith(("\n", "\r")) else text + newline for text in texts[:-1]]
+    return "".join([*ended, texts[-1]])
 
 
-def plain(record: Written, around: tuple[Written, ...] = ()) -> dict[str, Any]:
-    """A record as a TOML table: the words that were typed where they still hold, else the value; defaults left out."""
-    defaults = {item.name: item.default for item in fields(record)}
-    table: dict[str, Any] = {}
-    for key, (name, declared, required) in entries_of(type(record)).items():
-        value = getattr(record, name)
-        typed = record.entered.get(key)
-        if value is None or (typed is None and not required and (value == defaults[name] or value in ((), {}))):
-            continue
-        if typed is not None and typed.value == value and not _holds_records(value):
-            table[key] = typed.raw
-        else:
-            table[key] = _plain_value(value, declared, (record, *around))
-    return table
+def _rows_before(file: str, plain: Form, like: JobFolder | None) -> tuple[Row, ...]:
+    if like is None or file not in like.texts:
+        return ()
+    return read_table(like.texts[file], file, plain.columns, (), [])[0]
 
 
-def _holds_records(value: Any) -> bool:
-    return isinstance(value, Written) or (isinstance(value, tuple) and any(isinstance(item, Written) for item in value))
-
-
-def _plain_value(value: Any, declared: Entry, around: tuple[Written, ...]) -> Any:
-    if isinstance(value, Written):
-        return plain(value, around)
-    if isinstance(value, tuple):
-        return [_plain_value(item, declared, around) for item in value]
-    if isinstance(value, Mapping):
-        return {key: _quantity_text(item, declared, around) for key, item in value.items()}
-    if isinstance(value, float) and (declared.kind or declared.kind_from):
-        return _quantity_text(value, declared, around)
-    return value.value if isinstance(value, Enum) else value
-
-
-def _quantity_text(value: float, declared: Entry, around: tuple[Written, ...]) -> str:
-    kind = declared.kind or _kind(declared.kind_from, around)
-    unit, scale = BASE_UNIT[kind]
-    number = repr(float(f"{value / scale:.12g}"))
-    return f"{number} {unit}".strip()
-
-
-def _kind(name: str, around: tuple[Written, ...]) -> Kind:
-    said = next(getattr(record, name) for record in around if hasattr(record, name))
-    return KINDS_BY_NAME[name](str(said))
+def _check_text(name: str, text: str) -> None:
+    """Refuse what no text file can hold, before anything is written."""
+    fault = "\x00" in text or any("\ud800" <= sign <= "\udfff" for sign in text)
+    if fault:
+        what = "a text holds signs that cannot be written to a file."
+        raise BlockwrightError(Problem("file-signs", what, "Type it again without them.", Place(name)))

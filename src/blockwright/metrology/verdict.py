@@ -16,6 +16,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -156,8 +157,15 @@ def _below_with_flat(estimate: Estimate, bound: float, flat: list[tuple[Source, 
     offset = bound - estimate.value
     if len(widths) == 1:
         return float(_flat_and_rest(np.array([offset]), widths[0], rest)[0])
-    nodes, weights = np.polynomial.legendre.leggauss(64)
+    nodes, weights = _gauss_legendre()
     return float(_flat_and_rest(offset - widths[1] * nodes, widths[0], rest) @ weights / 2.0)
+
+
+@cache
+def _gauss_legendre() -> tuple[Array, Array]:
+    """Nodes and weights on -1 to 1; worked out once, they cost more than a whole verdict."""
+    nodes, weights = np.polynomial.legendre.leggauss(64)
+    return np.asarray(nodes), np.asarray(weights)
 
 
 def _flat_and_rest(offset: Array, half: float, rest: Estimate) -> Array:

@@ -13,9 +13,10 @@ from blockwright.engine.rules import Accepted
 from blockwright.fits.assessment import Assessment, FitResult, OrderResult, Standing
 from blockwright.fits.fit import Fit
 from blockwright.fits.limits import Limits
-from blockwright.fits.words import KIND, PLAIN_U_SI, Scale, say, unit_of
+from blockwright.fits.words import KIND, Scale, say, unit_of
 from blockwright.metrology.verdict import expanded
 from blockwright.quantities import show
+from blockwright.report.fineness import limits_fineness, value_fineness
 from blockwright.report.slot import Mark
 
 
@@ -55,8 +56,9 @@ def blocks(assessment: Assessment, unit: str = "") -> tuple[Block, ...]:
 def _block(job: Job, results: list[FitResult], unit: str) -> Block:
     fit = results[0].fit
     shown = wanted_unit(job, fit, unit)
-    rows = tuple(row(job, result, shown) for result in results)
-    limits = {limits_text(result.limits, fit, shown) for result in results}
+    fineness = limits_fineness(results, shown)
+    rows = tuple(row(result, shown, fineness) for result in results)
+    limits = {limits_text(result.limits, fit, shown, fineness) for result in results}
     text = limits.pop() if len(limits) == 1 else "limits by position"
     return Block(fit, shown, text, rows)
 
@@ -66,12 +68,12 @@ def wanted_unit(job: Job, fit: Fit, unit: str = "") -> str:
     return unit if unit and fit.scale in (Scale.CLEARANCE, Scale.SIZE) else unit_of(job, fit.scale)
 
 
-def row(job: Job, result: FitResult, unit: str) -> Row:
-    """One result as a row."""
+def row(result: FitResult, unit: str, limits_si: float) -> Row:
+    """One result as a row under limits that are shown to `limits_si`."""
     at = result.position.label if result.position.place is Place.STAGE else str(result.position)
     if result.found is None:
         return Row(result, at, "", unit, None, str(result.standing))
-    return Row(result, at, value_text(result, unit), unit, mark_of(result), short_words(result))
+    return Row(result, at, value_text(result, unit, limits_si), unit, mark_of(result), short_words(result))
 
 
 def short_words(result: FitResult) -> str:
@@ -81,23 +83,21 @@ def short_words(result: FitResult) -> str:
     return "out, under concession" if result.record.event is Accepted.CONCESSION else "accepted on judgement"
 
 
-def value_text(result: FitResult, unit: str) -> str:
-    """`0.094 ± 0.005`, both with the digits that the uncertainty allows."""
-    kind, estimate = KIND[result.fit.scale], result.estimate
-    u = max(estimate.u, 1e-12)
-    half = expanded(estimate)
-    value = show(estimate.value, kind, unit, u=u, signed=False, with_unit=False)
-    return f"{value} ± {show(half, kind, unit, u=u, with_unit=False)}"
+def value_text(result: FitResult, unit: str, limits_si: float) -> str:
+    """`0.094 ± 0.005`, both with the digits that the uncertainty allows, or that the verdict beside these limits asks for."""
+    kind = KIND[result.fit.scale]
+    fineness = value_fineness(result, unit, limits_si)
+    value = show(result.estimate.value, kind, unit, u=fineness, with_unit=False)
+    return f"{value} ± {show(expanded(result.estimate), kind, unit, u=fineness, with_unit=False)}"
 
 
-def limits_text(limits: Limits, fit: Fit, unit: str) -> str:
-    """`0.112 to 0.141 mm, aim 0.122`, open sides in words; empty where there is no limit."""
+def limits_text(limits: Limits, fit: Fit, unit: str, limits_si: float) -> str:
+    """`0.112 to 0.141 mm, aim 0.122`, shown to `limits_si`, open sides in words; empty where there is no limit."""
     if not limits.known:
         return ""
-    kind, fineness = KIND[fit.scale], PLAIN_U_SI[fit.scale]
 
     def text(value: float) -> str:
-        return show(value, kind, unit, u=fineness, with_unit=False)
+        return show(value, KIND[fit.scale], unit, u=limits_si, with_unit=False)
 
     low, high = limits.low_value, limits.high_value
     if low is None and high is not None:

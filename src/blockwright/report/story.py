@@ -14,6 +14,7 @@ from blockwright.metrology.estimate import Cause
 from blockwright.metrology.evaluate import Size
 from blockwright.metrology.verdict import expanded
 from blockwright.quantities import Kind, show
+from blockwright.report.fineness import limits_fineness
 from blockwright.report.rows import limits_text, value_text, wanted_unit
 
 CAUSE_WORDS = {
@@ -78,18 +79,19 @@ def story_of(job: Job, result: FitResult, unit: str = "") -> Story:
     fit, limits = result.fit, result.limits
     shown = wanted_unit(job, fit, unit)
     found = result.found
+    fineness = limits_fineness([result], shown)
     return Story(
         title=f"{fit.name}, {result.position}" if result.position.label else fit.name,
         what=fit.what,
         verdict=result.words,
-        value=f"{value_text(result, shown)} {shown}" if found else "",
+        value=f"{value_text(result, shown, fineness)} {shown}" if found else "",
         chances=_chances(result),
         formula=fit.formula,
         governing=found.governs if found and found.governs else fit.governing,
         sizes=tuple(_size_line(job, role, size, shown, fit.scale) for role, size in found.sizes) if found else (),
         budget=_budget(result) if found else (),
         dof=_dof(result) if found else "",
-        limits=limits_text(limits, fit, shown),
+        limits=limits_text(limits, fit, shown, fineness),
         sources=tuple((_source(job, offer, fit.scale, shown), _decides(limits_sources(result), offer)) for offer in limits.offers),
         hurts=_hurts(result),
         remedy=result.remedy if result.standing in (Standing.NONCONFORMING, Standing.UNDECIDED) else "",

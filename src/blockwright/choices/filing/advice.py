@@ -34,12 +34,15 @@ _DONE = (Reason.CONFORMS, Reason.TOO_WIDE)
 
 @dataclass(frozen=True)
 class Decision:
-    """For any number of rings side by side: units to take, the reason (an index into `REASONS`), and the chances of lying inside the limits."""
+    """For any number of rings side by side: units to take, and the reason (an index into `REASONS`)."""
 
     units: Array
     reason: NDArray[np.intp]
-    inside_now: Array
-    inside_after: Array
+
+    @property
+    def why(self) -> Reason:
+        """The reason, where there is but one ring."""
+        return REASONS[int(self.reason)]
 
 
 def advise(belief: Belief, ring: str, window: Window, unit: Unit, risk: Risk = Risk()) -> Advice:
@@ -50,11 +53,12 @@ def advise(belief: Belief, ring: str, window: Window, unit: Unit, risk: Risk = R
     Notes: with no upper limit, aim + margin stands for it in the risk, not in the proof. What would help is found by asking again with the
     further readings, supposing that they say what is expected now.
     """
-    record, view = belief.record(ring), belief.ring(ring).light()
+    record, view = belief.record(ring), belief.ring(ring)
+    view = view.at_nodes(view.heavy)
     number = record.passes + 1
     share = risk.share(number)
     decision = decide(view, window, unit, share, risk.level)
-    reason = REASONS[int(decision.reason)] if record.read else Reason.READ_FIRST
+    reason = decision.why if record.read else Reason.READ_FIRST
     units = float(decision.units) if reason is Reason.FILE else 0.0
     stalled = reason not in (*_DONE, Reason.FILE, Reason.READ_FIRST)
     return Advice(
@@ -66,8 +70,8 @@ def advise(belief: Belief, ring: str, window: Window, unit: Unit, risk: Risk = R
         u_now_m=float(view.u_gap_m),
         expected_gap_m=float(view.gap_after(units)),
         p_over=float(view.above(window.upper_m, units)),
-        p_inside_now=float(decision.inside_now),
-        p_inside_after=float(decision.inside_after if units else decision.inside_now),
+        p_inside_now=float(view.inside(window)),
+        p_inside_after=float(view.inside(window, units)),
         help=_help(view, record, window, unit, share, risk.level) if stalled else None,
     )
 
@@ -77,12 +81,12 @@ def decide(view: RingView, window: Window, unit: Unit, share: float | Array, lev
     step = unit.smallest
     by_aim = _steps_to_aim(view, window, step)
     steps = _steps_at_risk(view, window.upper_m, share, by_aim, step)
-    now, after = view.inside(window), view.inside(window, steps * step)
-    worsens = np.maximum(view.inside(window, step), after) < now
+    now = view.inside(window)
+    worsens = view.inside(window, step) < now
     too_wide = np.zeros_like(now) if window.high_m is None else view.above(window.high_m)
     asked = [now >= level, too_wide >= level, worsens, steps > 0, by_aim < 1, np.ones_like(worsens)]
     reason = np.argmax(np.stack(asked), axis=0)
-    return Decision(np.where(reason == REASONS.index(Reason.FILE), steps * step, 0.0), reason, now, after)
+    return Decision(np.where(reason == REASONS.index(Reason.FILE), steps * step, 0.0), reason)
 
 
 def _steps_to_aim(view: RingView, window: Window, step: float) -> Array:
@@ -103,8 +107,7 @@ def _steps_at_risk(view: RingView, upper_m: float, share: float | Array, most: A
 
 def _help(view: RingView, record: RingRecord, window: Window, unit: Unit, share: float, level: float) -> Help:
     def goes_on(later: RingView) -> bool:
-        decision = decide(later, window, unit, share, level)
-        return REASONS[int(decision.reason)] in (Reason.CONFORMS, Reason.FILE)
+        return decide(later, window, unit, share, level).why in (Reason.CONFORMS, Reason.FILE)
 
     last = record.last
     repeats = None

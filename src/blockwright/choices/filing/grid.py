@@ -35,7 +35,7 @@ class Fineness:
     """How finely the rates (step of ln rate), spreads and scatters are weighed. The usual one is shown to be fine enough by a test."""
 
     rate_step: float = 0.025
-    spreads: int = 5
+    spreads: int = 9
     scatters: int = 9
 
 
@@ -109,7 +109,9 @@ def _steps(reach: float, step: float) -> Array:
 def _log_normal(middle: float, factor: float, number: int) -> tuple[Array, Array]:
     """Values at equal steps of their logarithm, and their weights."""
     at = np.linspace(-_REACH_SPREAD, _REACH_SPREAD, number)
-    return middle * np.exp(at * np.log(factor) / PER_FACTOR), np.exp(-0.5 * at**2)
+    weight = np.exp(-0.5 * at**2)
+    weight[[0, -1]] *= 0.5
+    return middle * np.exp(at * np.log(factor) / PER_FACTOR), weight
 
 
 def _log_product(matrix: Array, log_values: Array) -> Array:

@@ -124,9 +124,9 @@ class RatePrior:
 
     guess_m: float = 10e-6
     factor: float = 3.0
-    ring_spread: float = 0.08
-    pass_scatter: float = 0.10
-    spread_factor: float = 2.0
+    ring_spread: float = 0.12
+    pass_scatter: float = 0.12
+    spread_factor: float = 2.5
 
     def __post_init__(self) -> None:
         for name in ("guess_m", "factor", "ring_spread", "pass_scatter", "spread_factor"):
@@ -171,7 +171,7 @@ class Risk:
         if not (0.0 < self.alpha < 0.5 and 0.5 < self.level < 1.0):
             raise ValueError("the risk must lie between 0 and 0.5, the level of proof between 0.5 and 1")
 
-    def share(self, number: int) -> float:
+    def share(self, number: float) -> float:
         """The part of alpha that pass `number` (1 is the first) may spend: a half, a quarter, an eighth ... never more than alpha in all."""
         return self.alpha * 0.5**number
 

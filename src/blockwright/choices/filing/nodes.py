@@ -130,6 +130,17 @@ class Nodes:
             self, mean=self.mean[:, which], cov=self.cov[:, :, which], log_evidence=self.log_evidence[which]
         )
 
+    def at_nodes(self, keep: NDArray[np.intp]) -> Nodes:
+        """Some of the nodes."""
+        return Nodes(
+            rate_m=self.rate_m[keep],
+            scatter=self.scatter[keep],
+            mean=self.mean[..., keep],
+            cov=self.cov[..., keep],
+            log_evidence=self.log_evidence[..., keep],
+            gauges=self.gauges,
+        )
+
     def shown(self, row: Array) -> tuple[Array, Array, Array]:
         """Mean of what is made up of the state by `row`, its covariance with the state, and its variance."""
         with_state = np.tensordot(row, self.cov, 1)

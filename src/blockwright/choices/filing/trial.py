@@ -3,11 +3,14 @@
 Rings come in sets of one kind on one wheel and are filed one after the other, so that later rings profit from earlier ones. The kind's rate
 lies evenly (in its logarithm) within a ratio about the guess; rings and passes scatter; readings err by their own and by a
 share common to the whole set. What is true is drawn here and is not told to the planner, which has its usual assumptions.
+
+Sets with like rates are filed side by side, each group within its own part of the range (the draw is stratified): a group then needs few nodes.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
@@ -20,10 +23,8 @@ from blockwright.choices.filing.model import RatePrior, Reason, Risk, Unit, Wind
 from blockwright.choices.filing.nodes import Array
 from blockwright.choices.filing.view import RingView
 
-MOST_PASSES = 60
 _SIDE_BY_SIDE = 50
-COARSE = Fineness(rate_step=0.05, spreads=3, scatters=5)
-"""Coarse enough for many thousands of rings; a test compares its advice with the usual one's."""
+_NEVER = -1e4
 
 
 @dataclass(frozen=True)
@@ -59,13 +60,14 @@ class Truth:
 
 @dataclass(frozen=True)
 class Plan:
-    """What the planner is told."""
+    """What the planner is told, and how often a ring is read again where it would stop without proof (no units are filed before that)."""
 
     window: Window = Window(0.400e-3, 0.420e-3, 0.440e-3)
     unit: Unit = Unit("turns")
     risk: Risk = Risk()
     prior: RatePrior = RatePrior()
-    fineness: Fineness = COARSE
+    fineness: Fineness = Fineness()
+    repeats: int = 0
 
 
 class Until(StrEnum):
@@ -77,13 +79,13 @@ class Until(StrEnum):
 
 @dataclass(frozen=True)
 class Outcome:
-    """True gap of every ring at the end, passes it took, and whether it stopped without proof of lying inside."""
+    """True gap of every ring at the end, the passes and readings it took, and the reason to stop (an index into `REASONS`)."""
 
+    window: Window
     gap_m: Array
     passes: NDArray[np.intp]
-    stalled: NDArray[np.bool_]
-    window: Window
-    reasons: dict[Reason, int] = field(default_factory=dict)
+    readings: NDArray[np.intp]
+    reason: NDArray[np.intp]
 
     @property
     def rings(self) -> int:
@@ -99,6 +101,12 @@ class Outcome:
     def tight(self) -> int:
         """Rings left under the low limit."""
         return int(np.sum(self.gap_m < self.window.low_m))
+
+    @property
+    def stalled(self) -> int:
+        """Rings that were left without proof either way."""
+        done = [REASONS.index(Reason.CONFORMS), REASONS.index(Reason.TOO_WIDE)]
+        return self.rings - int(np.isin(self.reason, done).sum())
 
     @property
     def over_interval(self) -> tuple[float, float]:
@@ -119,30 +127,38 @@ def clopper_pearson(count: int, of: int, level: float = 0.95) -> tuple[float, fl
 
 
 class Bench:
-    """A run of sets side by side: their true rates and gauge errors, and the hands that file and read."""
+    """A group of sets side by side: their true rates and gauge errors, and the hands that file and read."""
 
-    def __init__(self, truth: Truth, plan: Plan, sets: int, seed: np.random.SeedSequence) -> None:
+    def __init__(self, truth: Truth, plan: Plan, sets: int, part: tuple[float, float], seed: np.random.SeedSequence) -> None:
         self.truth, self.plan, self.sets = truth, plan, sets
         self.draw = np.random.default_rng(seed)
         self.gauge_error = truth.u_shared_m * self.draw.standard_normal(sets)
-        half = 0.5 * np.log(truth.rate_ratio)
-        self.log_kind = np.log(truth.rate_off * plan.prior.guess_m) + self.draw.uniform(-half, half, sets)
+        in_range = self.draw.uniform(*part, sets) - 0.5
+        self.log_kind = np.log(truth.rate_off * plan.prior.guess_m) + in_range * np.log(truth.rate_ratio)
+        self.next_ring()
 
     def next_ring(self) -> None:
         """Take up a new ring of every set."""
         least, most = self.truth.to_file_m
         self.rate = np.exp(self.log_kind + self.truth.ring_spread * self.draw.standard_normal(self.sets))
         self.gap = self.plan.window.low_m - self.draw.uniform(least, most, self.sets)
+        self.passes, self.readings, self.reason = (np.zeros(self.sets, np.intp) for _ in range(3))
 
     def read(self, which: NDArray[np.intp]) -> Array:
         """Read the gaps of some rings."""
         own = self.truth.u_own_m * self.draw.standard_normal(which.size)
-        return self.gap[which] + self.gauge_error[which] + own
+        self.readings[which] += 1
+        return np.asarray(self.gap[which] + self.gauge_error[which] + own)
 
     def file(self, which: NDArray[np.intp], units: float | Array) -> None:
-        """File some rings."""
+        """File some rings, those with no units not at all."""
         scatter = self.truth.pass_scatter * self._scatter(which.size)
         self.gap[which] += np.maximum(0.0, units * self.rate[which] * (1.0 + scatter))
+        self.passes[which] += np.asarray(units) > 0.0
+
+    def done(self) -> Outcome:
+        """The rings as they are now."""
+        return Outcome(self.plan.window, self.gap, self.passes, self.readings, self.reason)
 
     def _scatter(self, number: int) -> Array:
         nu = self.truth.tails
@@ -153,82 +169,69 @@ class Bench:
 
 def planned(truth: Truth, plan: Plan, rings: int, seed: int = 1) -> Outcome:
     """At least so many rings filed by the planner, each step as `advice.decide` says."""
-    return _join([_planned(bench) for bench in _benches(truth, plan, rings, seed)], plan.window)
+    return _join(outcome for bench in _benches(truth, plan, rings, seed) for outcome in _planned(bench))
 
 
 def by_rote(truth: Truth, plan: Plan, rings: int, units: float, until: Until, seed: int = 1) -> Outcome:
-    """The same rings filed so many units at a time until the reading says so."""
-    return _join([_by_rote(bench, units, until) for bench in _benches(truth, plan, rings, seed)], plan.window)
+    """As many rings filed so many units at a time until the reading says so; none of them counts as left without proof."""
+    return _join(outcome for bench in _benches(truth, plan, rings, seed) for outcome in _by_rote(bench, units, until))
 
 
-def _benches(truth: Truth, plan: Plan, rings: int, seed: int) -> list[Bench]:
-    runs = -(-rings // (truth.rings_in_set * _SIDE_BY_SIDE))
-    return [Bench(truth, plan, _SIDE_BY_SIDE, seed) for seed in np.random.SeedSequence(seed).spawn(runs)]
+def _benches(truth: Truth, plan: Plan, rings: int, seed: int) -> Iterator[Bench]:
+    groups = -(-rings // (truth.rings_in_set * _SIDE_BY_SIDE))
+    for number, spawned in enumerate(np.random.SeedSequence(seed).spawn(groups)):
+        yield Bench(truth, plan, _SIDE_BY_SIDE, (number / groups, (number + 1) / groups), spawned)
 
 
-@dataclass(frozen=True)
-class _Run:
-    gap_m: Array
-    passes: NDArray[np.intp]
-    reason: NDArray[np.intp]
-
-
-def _planned(bench: Bench) -> list[_Run]:
+def _planned(bench: Bench) -> Iterator[Outcome]:
     here = grid(bench.plan.prior, bench.plan.fineness)
     log_kind = np.broadcast_to(here.log_prior, (bench.sets, *here.log_prior.shape))
-    runs = []
     for _ in range(bench.truth.rings_in_set):
         bench.next_ring()
-        run, log_evidence = _plan_ring(bench, here.of_ring(log_kind))
-        log_kind = log_kind + here.of_kind(log_evidence)
-        runs.append(run)
-    return runs
+        log_kind = log_kind + here.of_kind(_plan_ring(bench, here.of_ring(log_kind)))
+        yield bench.done()
 
 
-def _plan_ring(bench: Bench, log_others: Array) -> tuple[_Run, Array]:
-    """File one ring of every set to its end; what was read of it comes back too."""
-    plan, own, shared = bench.plan, bench.truth.u_own_m, bench.truth.u_shared_m
+def _plan_ring(bench: Bench, log_others: Array) -> Array:
+    """File one ring of every set to its end. What was read of them comes back, with the nodes that ceased to count far down."""
+    plan = bench.plan
+    error = (bench.truth.u_own_m, bench.truth.u_shared_m, "gauge")
     which = np.arange(bench.sets)
-    passes, reason = np.zeros(bench.sets, np.intp), np.zeros(bench.sets, np.intp)
-    log_evidence = np.zeros_like(log_others)
-    blank = grid(plan.prior, plan.fineness).blank((bench.sets,))
-    nodes = blank.anew_at(bench.read(which), own, shared, "gauge")
-    for number in range(1, MOST_PASSES + 1):
-        view = RingView(nodes, log_others[which])
-        decision = decide(view, plan.window, plan.unit, plan.risk.share(number), plan.risk.level)
-        reason[which], log_evidence[which] = decision.reason, nodes.log_evidence
-        goes_on = np.flatnonzero(decision.units > 0.0)
+    log_evidence = np.full_like(log_others, _NEVER)
+    nodes = grid(plan.prior, plan.fineness).blank((bench.sets,)).anew_at(bench.read(which), *error)
+    view, kept = RingView(nodes, log_others), np.arange(log_others.shape[-1])
+    while which.size:
+        kept, view = kept[view.heavy], view.at_nodes(view.heavy)
+        decision = decide(view, plan.window, plan.unit, plan.risk.share(1 + bench.passes[which]), plan.risk.level)
+        bench.reason[which] = decision.reason
+        log_evidence[np.ix_(which, kept)] = view.nodes.log_evidence
+        goes_on = np.flatnonzero((decision.units > 0.0) | _reads_again(bench, which, decision.reason))
         which, units = which[goes_on], decision.units[goes_on]
-        if not which.size:
-            break
         bench.file(which, units)
-        passes[which] += 1
-        nodes = nodes.of_rings(goes_on).filed(units).seen_at(bench.read(which), own, shared, "gauge")
-    return _Run(bench.gap, passes, reason), log_evidence
+        nodes = view.nodes.of_rings(goes_on).filed(units).seen_at(bench.read(which), *error)
+        view = RingView(nodes, view.log_others[goes_on])
+    return log_evidence
 
 
-def _by_rote(bench: Bench, units: float, until: Until) -> list[_Run]:
+def _reads_again(bench: Bench, which: NDArray[np.intp], reason: NDArray[np.intp]) -> NDArray[np.bool_]:
+    """Whether rings that would stop without proof are read again: each pass has been followed by one reading, any more are repeats."""
+    done = np.isin(reason, [REASONS.index(Reason.CONFORMS), REASONS.index(Reason.TOO_WIDE)])
+    return ~done & (bench.readings[which] - bench.passes[which] - 1 < bench.plan.repeats)
+
+
+def _by_rote(bench: Bench, units: float, until: Until) -> Iterator[Outcome]:
     window = bench.plan.window
     wanted = window.low_m if until is Until.INSIDE else window.aim_m
-    runs = []
     for _ in range(bench.truth.rings_in_set):
         bench.next_ring()
-        which, passes = np.arange(bench.sets), np.zeros(bench.sets, np.intp)
+        which = np.arange(bench.sets)
         while (which := which[bench.read(which) < wanted]).size:
             bench.file(which, units)
-            passes[which] += 1
-        runs.append(_Run(bench.gap, passes, np.zeros(bench.sets, np.intp)))
-    return runs
+        yield bench.done()
 
 
-def _join(benches: list[list[_Run]], window: Window) -> Outcome:
-    runs = [run for bench in benches for run in bench]
-    reason = np.concatenate([run.reason for run in runs])
-    counts = {name: int(np.sum(reason == number)) for number, name in enumerate(REASONS)}
-    return Outcome(
-        gap_m=np.concatenate([run.gap_m for run in runs]),
-        passes=np.concatenate([run.passes for run in runs]),
-        stalled=(reason != REASONS.index(Reason.CONFORMS)) & (reason != REASONS.index(Reason.TOO_WIDE)),
-        window=window,
-        reasons={name: count for name, count in counts.items() if count},
-    )
+def _join(outcomes: Iterable[Outcome]) -> Outcome:
+    parts = list(outcomes)
+    columns = ("gap_m", "passes", "readings", "reason")
+    joined = (np.concatenate([getattr(part, column) for part in parts]) for column in columns)
+    return Outcome(parts[0].window, *joined)

@@ -6,10 +6,11 @@ side (leading axes), and units and bounds of that shape.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import special
 
 from blockwright.choices.filing.model import Window
@@ -32,19 +33,14 @@ class RingView:
         weight = np.exp(log_weight - log_weight.max(axis=-1, keepdims=True))
         return weight / weight.sum(axis=-1, keepdims=True)
 
-    def light(self) -> RingView:
-        """The same for one ring, without the nodes that weigh nothing."""
-        keep = self.weight > _NO_WEIGHT
-        nodes = self.nodes
-        kept = replace(
-            nodes,
-            rate_m=nodes.rate_m[keep],
-            scatter=nodes.scatter[keep],
-            mean=nodes.mean[..., keep],
-            cov=nodes.cov[..., keep],
-            log_evidence=nodes.log_evidence[keep],
-        )
-        return RingView(kept, self.log_others[keep])
+    @property
+    def heavy(self) -> NDArray[np.intp]:
+        """The nodes that weigh anything, in any ring."""
+        return np.flatnonzero((self.weight > _NO_WEIGHT).reshape(-1, self.weight.shape[-1]).any(axis=0))
+
+    def at_nodes(self, keep: NDArray[np.intp]) -> RingView:
+        """The same from some of the nodes."""
+        return RingView(self.nodes.at_nodes(keep), self.log_others[..., keep])
 
     @cached_property
     def gap_m(self) -> Array:

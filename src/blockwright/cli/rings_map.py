@@ -1,0 +1,60 @@
+"""`blockwright rings map`: each ring with its piston and bore, what it took, how the rate varied."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rich.console import Console
+from rich.text import Text
+
+from blockwright.choices.ring_bench import RingBench, ring_bench
+from blockwright.cli.terminal import console, paragraph
+from blockwright.engine.positions import Place
+from blockwright.jobfile.folder import read_folder
+from blockwright.report.fineness import limits_fineness
+from blockwright.report.ring_words import length, surprise_words, units_text
+from blockwright.report.rows import short_words, value_text, wanted_unit
+
+
+def show_map(path: Path) -> None:
+    """Print the ring map of a job."""
+    print_map(console(), ring_bench(read_folder(path).job))
+
+
+def print_map(out: Console, bench: RingBench) -> None:
+    """The ring map: a block a cylinder, then the rate of each kind of ring."""
+    job = bench.job
+    out.print(Text(f"Ring map: {job.sheet.job}, {job.engine.name}", style="bold"))
+    for place in job.engine.positions(Place.CYLINDER):
+        parts = job.in_cylinder(place.number)
+        states = [state for state in bench.rings if state.ring.at == place]
+        out.print(
+            Text(f"\nCylinder {place.number}", style="bold")
+            + Text(f"  piston {parts.piston or '?'}, rings {parts.rings or '?'}")
+        )
+        for state in states:
+            result = state.result
+            unit = wanted_unit(job, result.fit)
+            value = (
+                f"{value_text(result, unit, limits_fineness([result], unit))} {unit}" if result.found else "not read"
+            )
+            took = (
+                f"{units_text(state.taken, job.sheet.grinder.counted_in)} in {sum(p.units > 0 for p in state.passes)}"
+                if state.taken
+                else "not filed"
+            )
+            out.print(Text(f"  {state.ring.ring:<11}{value:>22}  {took:<16.16}  {short_words(result)}"))
+            if state.surprise is not None:
+                paragraph(out, surprise_words(job, state.surprise), first="      ! ")
+    _print_rates(out, bench)
+
+
+def _print_rates(out: Console, bench: RingBench) -> None:
+    job = bench.job
+    kinds = dict.fromkeys(state.ring.ring for state in bench.rings)
+    rates = [(kind, *found) for kind in kinds if (found := bench.rate_m(kind)) is not None]
+    if rates:
+        out.print(Text("\nHow fast it cut", style="bold"))
+    for kind, rate, spread in rates:
+        one = job.sheet.grinder.counted_in.removesuffix("s")
+        out.print(Text(f"  {kind:<11}{length(job, rate, 0.2e-6)} a {one}, give or take {spread:.0%}"))
