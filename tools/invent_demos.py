@@ -224,9 +224,9 @@ def _harbour_assembly(book: Book) -> None:
             book.take(dial, "engine", "piston to deck", deck + rock, at=f"cylinder {number}", spot=spot)
     wrench = Hand("TW1", 0.1, 0.15, unit="Nm")
     torque = 1.2
-    stages = ["seals", *(f"main {n}" for n in range(1, 6)), *(f"rod {n}" for n in range(1, 5)), *(f"piston {n}" for n in range(1, 5))]
+    stages = ["seals", *(f"main {n}" for n in range(1, 6)), "thrust", *(f"piston {n}" for n in range(1, 5))]
     for stage in stages:
-        torque += {"seals": 0.0, "main": 0.7, "rod": 0.8, "piston": 3.2}[stage.split()[0]]
+        torque += {"seals": 0.0, "main": 0.7, "thrust": 0.2, "piston": 4.0}[stage.split()[0]]
         torque += 2.6 if stage == "main 3" else 0.0
         book.take(wrench, "engine", "turning torque", torque, at=f"stage {stage}")
 

@@ -8,9 +8,9 @@ import pytest
 
 from blockwright.choices.next_steps import next_steps
 from blockwright.cli.fits import SHOWN_IN
-from blockwright.fits.assess import assess
 from blockwright.fits.assessment import Assessment, FitResult, Standing
 from blockwright.jobfile.folder import read_folder
+from blockwright.running.assess import assess
 
 
 def judged(folder: Path) -> Assessment:
@@ -79,7 +79,9 @@ def test_json_is_the_same_whatever_is_chosen(give: Callable, harbour: Path) -> N
     ("open", lambda result: result.standing is Standing.OPEN),
     ("main film", lambda result: result.fit.name == "main film"),
 ])  # fmt: skip
-def test_only_shows_only_those(give: Callable, harbour: Path, chosen: str, belongs: Callable[[FitResult], bool]) -> None:
+def test_only_shows_only_those(
+    give: Callable, harbour: Path, chosen: str, belongs: Callable[[FitResult], bool]
+) -> None:
     wanted = [result for result in judged(harbour).results if belongs(result)]
     table = give("fits", harbour, "--only", chosen).out.partition("WHAT TO DO NEXT")[0]
     rows = [line for line in table.splitlines() if line.startswith("  ")]
@@ -131,7 +133,10 @@ def test_open_fits_count_only_if_strict(give: Callable, hillclimb: Path) -> None
 def test_an_undecided_fit_counts_only_if_strict_and_unsigned(give: Callable, hillclimb: Path) -> None:
     give("accept", hillclimb, "crank end float", "--by", "Ann", "--why", "short life")
     job = hillclimb / "job.toml"
-    job.write_text(job.read_text() + '\n[[limit]]\nfit = "crank end float"\nauthority = "builder"\nby = "Ann"\nwhy = "tried"\nhigh = "0.266 mm"\n')
+    job.write_text(
+        job.read_text()
+        + '\n[[limit]]\nfit = "crank end float"\nauthority = "builder"\nby = "Ann"\nwhy = "tried"\nhigh = "0.266 mm"\n'
+    )
     assert [key(result) for result in judged(hillclimb).unsettled] == [("crank end float", "engine")]
     assert give("fits", hillclimb).code == 0
     assert give("fits", hillclimb, "--strict").code == 1

@@ -11,10 +11,10 @@ from blockwright.engine.features import FEATURES
 from blockwright.engine.job import Job
 from blockwright.engine.layout import Case, Layout, Turning
 from blockwright.engine.parts import PartKind
-from blockwright.fits.assess import assess
 from blockwright.fits.assessment import Standing
 from blockwright.fits.registry import REGISTRY
 from blockwright.jobfile.folder import read_folder
+from blockwright.running.assess import assess
 
 SIZES = ("86 mm", "86 mm", "143 mm", "55 mm", "48 mm", "21 mm")
 USUAL = ("",) * 5
@@ -38,16 +38,25 @@ def test_questions_answered_with_enter_make_the_usual_engine(give: Callable, tmp
     done = give("new", tmp_path / "job", answers=answers())
     assert (done.code, done.err) == (0, "")
     engine = job_in(tmp_path / "job").engine
-    assert (engine.name, engine.layout, engine.cylinders, engine.rotation) == ("Bench 7", Layout.INLINE, 4, Turning.CLOCKWISE)
+    assert (engine.name, engine.layout, engine.cylinders, engine.rotation) == (
+        "Bench 7",
+        Layout.INLINE,
+        4,
+        Turning.CLOCKWISE,
+    )
     assert engine.bore_m == pytest.approx(0.086, rel=1e-12)
     assert engine.rod_length_m == pytest.approx(0.143, rel=1e-12)
 
 
-ENGINES = [(layout, count) for layout in ("inline", "V", "flat") for count in range(1, 17) if layout == "inline" or count > 1]
+ENGINES = [
+    (layout, count) for layout in ("inline", "V", "flat") for count in range(1, 17) if layout == "inline" or count > 1
+]
 
 
 @pytest.mark.parametrize(("layout", "count"), ENGINES)
-def test_every_engine_reads_back_and_its_fits_are_shown(give: Callable, tmp_path: Path, layout: str, count: int) -> None:
+def test_every_engine_reads_back_and_its_fits_are_shown(
+    give: Callable, tmp_path: Path, layout: str, count: int
+) -> None:
     assert give("new", tmp_path / "job", answers=answers(layout, str(count))).code == 0
     job = job_in(tmp_path / "job")
     assert (str(job.engine.layout), job.engine.cylinders) == (layout, count)
@@ -59,7 +68,9 @@ def test_every_engine_reads_back_and_its_fits_are_shown(give: Callable, tmp_path
     assert (shown.code, shown.err) == (0, "")
 
 
-@pytest.mark.parametrize(("layout", "count"), [("inline", 1), ("inline", 4), ("V", 2), ("V", 5), ("V", 16), ("flat", 6)])
+@pytest.mark.parametrize(
+    ("layout", "count"), [("inline", 1), ("inline", 4), ("V", 2), ("V", 5), ("V", 16), ("flat", 6)]
+)
 @pytest.mark.parametrize("case", list(Case))
 def test_once_every_row_is_filled_no_usual_fit_is_open(
     give: Callable, filled: Callable, tmp_path: Path, layout: str, count: int, case: Case

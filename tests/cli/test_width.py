@@ -9,8 +9,8 @@ from rich.cells import cell_len
 
 from blockwright.cli.fits import SHOWN_IN
 from blockwright.cli.new import QUESTIONS
-from blockwright.fits.assess import assess
 from blockwright.jobfile.folder import read_folder
+from blockwright.running.assess import assess
 
 LONG = "Straight-through hill climb engine of the second series no. 12"
 assert len(LONG) > 60
@@ -36,7 +36,10 @@ def renamed(folder: Path) -> Path:
     text = re.sub(r'^name = ".*"', f'name = "{LONG}"', text, count=1, flags=re.MULTILINE)
     for mark in ("P1", "P2", "P3", "P4", "R1", "W1", "C1", "K1"):
         long = f"{mark}-{'x' * 57}"
-        text, table = text.replace(f'"{mark}"', f'"{long}"'), re.sub(rf"^(r\d+),{mark},", rf"\1,{long},", table, flags=re.MULTILINE)
+        text, table = (
+            text.replace(f'"{mark}"', f'"{long}"'),
+            re.sub(rf"^(r\d+),{mark},", rf"\1,{long},", table, flags=re.MULTILINE),
+        )
     text = text.replace('mark = "B1"', f'mark = "B1"\nnote = "{LONG * 3}"')
     table = re.sub(r",$", f",{LONG}", table, flags=re.MULTILINE)
     job.write_text(text)
@@ -103,7 +106,21 @@ def test_commands_to_copy_are_never_broken(give: Callable, tmp_path: Path) -> No
 def test_new_keeps_to_80_columns(give: Callable, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every question leaves room for its answer; after it the line goes on here, since nobody typed a line end."""
     monkeypatch.chdir(tmp_path)
-    told = (LONG, "W", "V", "6", "", "", "", "wood", "", "", "86", *("86 mm", "86 mm", "143 mm", "55 mm", "48 mm", "21 mm"), *[""] * 5)
+    told = (
+        LONG,
+        "W",
+        "V",
+        "6",
+        "",
+        "",
+        "",
+        "wood",
+        "",
+        "",
+        "86",
+        *("86 mm", "86 mm", "143 mm", "55 mm", "48 mm", "21 mm"),
+        *[""] * 5,
+    )
     done = give("new", "job", answers="".join(f"{each}\n" for each in told))
     assert done.code == 0, done.err
     prompts = [f"{each.words} [{each.usual}]: " if each.usual else f"{each.words}: " for each in QUESTIONS]

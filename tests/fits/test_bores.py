@@ -7,6 +7,8 @@ from hypothesis import strategies as st
 from blockwright.fits.assessment import Standing
 
 MM = 1e-3
+PM = 1e-9
+"""A picometre in mm: rounding of floats, against clearances of hundredths."""
 HEIGHTS = {"top": 0.010, "middle": 0.050, "bottom": 0.090}
 BARE = ("wall clearance", "cylinder 1")
 COATED = ("coated wall clearance", "cylinder 1")
@@ -150,11 +152,11 @@ def test_a_larger_bore_never_lessens_the_clearance(new_bench, bore, skirt, heigh
     before = clearance_of(new_bench, bore, skirt)
     larger = [*bore]
     larger[height] = (bore[height][0] + more, bore[height][1] - more)
-    assert clearance_of(new_bench, larger, skirt) >= before - 1e-9
-    assert before == pytest.approx(86.0 + min(thrust for thrust, _ in bore) - skirt, abs=1e-9)
+    assert clearance_of(new_bench, larger, skirt) >= before - PM
+    assert before == pytest.approx(86.0 + min(thrust for thrust, _ in bore) - skirt, abs=PM)
 
 
 @given(offsets, st.floats(85.5, 86.0), st.floats(0.0, 0.1))
 def test_a_larger_skirt_lessens_it_by_as_much(new_bench, bore, skirt, more):
     lost = clearance_of(new_bench, bore, skirt) - clearance_of(new_bench, bore, skirt + more)
-    assert lost == pytest.approx(more, abs=1e-9)
+    assert lost == pytest.approx(more, abs=PM)

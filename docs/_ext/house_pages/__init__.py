@@ -6,7 +6,8 @@ A line `<!-- made: NAME WORD ... -->` on a page is replaced by the Markdown that
 | --- | --- |
 | `fits` | the fit reference, from the registry |
 | `records` | the job folder's keys and columns, from the declared records |
-| `problems` | every problem code, found in the source |
+| `problems` | the page of problems |
+| `told` | every problem that the program tells, found in its source |
 | `published` | what the published checks say, by running them |
 | `worked` | the numbers and pictures of the page on uncertainty |
 | `samples` | the engines that examples are worked for |

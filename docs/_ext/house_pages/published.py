@@ -17,10 +17,28 @@ from functools import cache
 from itertools import groupby
 from pathlib import Path
 
-from house_pages.markdown import first_large, plain, table
+from house_pages.markdown import facts, first_large, plain, table
 
 ROOT = Path(__file__).resolve().parents[3]
 CHECKS = ROOT / "tests" / "published"
+ELSEWHERE = {
+    "Tippett": ("L. H. C. Tippett, Biometrika 17, 1925: the range of a normal sample", "the factors printed by AIAG"),
+    "Duncan": (
+        "A. J. Duncan, Quality Control and Industrial Statistics: means of ranges",
+        "the factors printed by AIAG",
+    ),
+    "Montgomery": (
+        "D. C. Montgomery, Design and Analysis of Experiments: random effects",
+        "the analysis of variance printed by AIAG",
+    ),
+    "Timoshenko": (
+        "S. P. Timoshenko, Strength of Materials, part II: curved bars",
+        "a second route of our own, integrated along the beam",
+    ),
+    "ISO 14253-1": ("ISO 14253-1:2017: the names of the verdicts", "nothing, since no number is taken from it"),
+}
+"""By the name that the tests look for; whoever names a new source either checks it or says here what stands in for it."""
+
 OPENING = re.compile(r"\n(?=[A-Z][a-z]+: )")
 CODE = re.compile(r"(`[^`]*`)")
 
@@ -71,7 +89,7 @@ def summary(words: str) -> str:
         mine = [check for check in checks() if check.module == module.stem]
         title = heading(module)
         rows.append((f"[{plain(title)}](#{anchor(title)})", *_counts(mine)))
-    return table(("source", "checks passed", "numbers compared", "worst"), rows, "limits")
+    return table(("source", "checks passed", "numbers compared", "worst"), rows, "counts")
 
 
 def stories(words: str) -> str:
@@ -119,7 +137,7 @@ def _story(module: Path) -> str:
     rest = text.partition("\n\n")[2] if title == text.partition("\n\n")[0].replace("\n", " ").rstrip(".") else text
     mine = [check for check in checks() if check.module == module.stem]
     rows = [(plain(first_large(check.name.replace("_", " "))), *_counts([check])) for check in mine]
-    done = table(("what is checked", "passed", "numbers", "worst"), rows, "limits")
+    done = table(("what is checked", "passed", "numbers", "worst"), rows, "counts")
     return f"## {plain(title)}\n\n{_paragraphs(rest)}\n\n{done}"
 
 
@@ -137,4 +155,9 @@ def _paragraph(text: str) -> str:
     return lead + "".join(each if each.startswith("`") else plain(each) for each in CODE.split(rest))
 
 
-MAKERS = {"validation_table": summary, "validations": stories}
+def elsewhere(words: str) -> str:
+    """Sources that are named for a formula and held against figures printed by somebody else."""
+    return facts((name, plain(f"{what}. Held against: {against}.")) for name, (what, against) in ELSEWHERE.items())
+
+
+MAKERS = {"elsewhere": elsewhere, "validation_table": summary, "validations": stories}

@@ -193,7 +193,7 @@ def budget(words: str) -> str:
         (CAUSE_WORDS[source.cause], _owner(source.owner), um(abs(share.u)), percent((share.u / found.u) ** 2))
         for source, share in found.budget
     ]
-    return table(("cause", "of", "standard uncertainty", "share"), rows, "limits")
+    return table(("cause", "of", "standard uncertainty", "share"), rows, "counts")
 
 
 def _owner(owner: str) -> str:
@@ -204,7 +204,7 @@ def _owner(owner: str) -> str:
 def repeated(words: str) -> str:
     """What repeats do to a clearance."""
     rows = [(str(times), um(expanded(wall(15e-6, repeats=times)))) for times in (1, 2, 4, 10, 100)]
-    return table(("readings at each spot", "the clearance is good to ±"), rows, "limits")
+    return table(("readings at each spot", "the clearance is good to ±"), rows, "counts")
 
 
 def narrow(words: str) -> str:
@@ -215,7 +215,7 @@ def narrow(words: str) -> str:
         (f"{times:g} times as wide as the pin", percent(best_possible(found, 0.0, 2 * half * times)))
         for times in (3.0, 2.0, 1.5, 1.0, 0.75, 0.5)
     ]
-    return table(("the slot is", "best chance of lying inside"), rows, "limits")
+    return table(("the slot is", "best chance of lying inside"), rows, "counts")
 
 
 MAKERS = {"pictures": pictures, "budget": budget, "repeated": repeated, "narrow": narrow}

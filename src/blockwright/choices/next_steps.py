@@ -61,7 +61,7 @@ def _settle(assessment: Assessment) -> Iterator[NextStep]:
             if result.limits.empty:
                 yield NextStep(
                     Rank.SETTLE,
-                    f"{_name(result)}: {result.notes[-1]}.",
+                    f"{_name(result)}: {result.limits.notes[-1]}.",
                     "Decide which source holds, and strike the other.",
                     (result,),
                 )
@@ -107,9 +107,9 @@ def _read(assessment: Assessment) -> Iterator[NextStep]:
     for result in assessment.results:
         if result.standing is Standing.OPEN:
             for missing in result.missing:
-                thing, _, spot = missing.partition(" (")
-                if spot and spot.rstrip(")") not in spots[thing]:
-                    spots[thing].append(spot.rstrip(")"))
+                thing, spot = _spot_apart(missing)
+                if spot and spot not in spots[thing]:
+                    spots[thing].append(spot)
                 if result not in waiting[thing]:
                     waiting[thing].append(result)
     for thing, results in waiting.items():
@@ -118,6 +118,13 @@ def _read(assessment: Assessment) -> Iterator[NextStep]:
         yield NextStep(
             Rank.READ, f"{thing[:1].upper()}{thing[1:]}{where}.", f"Then {fits} can be judged.", tuple(results)
         )
+
+
+def _spot_apart(missing: str) -> tuple[str, str]:
+    """`bore of B1 at cylinder 2 (top thrust), plate on` -> `bore of B1 at cylinder 2, plate on` and `top thrust`."""
+    before, bracket, rest = missing.partition(" (")
+    spot, _, after = rest.partition(")")
+    return (before + after, spot) if bracket else (missing, "")
 
 
 def _name(result: FitResult) -> str:

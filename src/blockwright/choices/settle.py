@@ -12,9 +12,7 @@ from dataclasses import replace
 
 from blockwright.engine.features import FEATURES
 from blockwright.engine.job import Job
-from blockwright.fits.assess import judge
 from blockwright.fits.assessment import FitResult, Standing
-from blockwright.fits.sizes import Sizes
 from blockwright.fits.words import say
 from blockwright.metrology.deciding import OF_THE_GAUGE
 from blockwright.metrology.estimate import Cause
@@ -22,6 +20,7 @@ from blockwright.metrology.evaluate import Size
 from blockwright.metrology.gauges import Gauge, Sense
 from blockwright.metrology.readings import Reading
 from blockwright.metrology.verdict import Rule, Verdict, decide
+from blockwright.running.assess import judge
 
 WORTH_NAMING = 3
 MOST_REPEATS = 20
@@ -111,7 +110,7 @@ def read_with(job: Job, result: FitResult, used: Gauge, other: Gauge) -> FitResu
         low, high = (-reading.high_si, -reading.low_si) if turned else (reading.low_si, reading.high_si)
         return replace(reading, gauge=other.id, low_si=low, high_si=high)
 
-    return judge(Sizes(replace(job, readings=tuple(move(each) for each in job.readings))), result.fit, result.position)
+    return judge(replace(job, readings=tuple(move(each) for each in job.readings)), result.fit, result.position)
 
 
 def _serves_as(job: Job, other: Gauge, used: Gauge, size: Size) -> bool:

@@ -29,13 +29,6 @@ def sign(path: Path, fit_name: str, position_text: str, *, by: str, why: str) ->
         raise BlockwrightError(
             Problem("accept-needless", f"{fit.name}, {position}, is {result.words}: there is nothing to sign for.")
         )
-    if result.limits.empty:
-        what = f"{fit.name}, {position}: {result.notes[-1]}."
-        raise BlockwrightError(
-            Problem(
-                "accept-empty", what, "Strike one of the two from job.toml; then there may be something to sign for."
-            )
-        )
     if not by.strip() or not why.strip():
         raise BlockwrightError(
             Problem("accept-unsigned", "an acceptance is signed, with a reason.", "Add --by 'name' --why 'reason'.")

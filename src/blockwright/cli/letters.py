@@ -14,6 +14,8 @@ from io import TextIOWrapper
 SPELLED = str.maketrans({
     "±": "+/-", "°": " deg", "×": "x", "µ": "u", "–": "-", "−": "-", "’": "'", "…": "...", "→": "->", "█": "#", "▏": "|",
 })  # fmt: skip
+AS_WIDE = ((" ± ", "+/-"), ("°C", "C"), ("°F", "F"))
+"""Spelled first, so that a table keeps its width."""
 UNKNOWN = "?"
 HANDLER = "blockwright-spelled"
 
@@ -28,7 +30,9 @@ def spelled(text: str) -> str:
     """The text as the output can show it: as it is, or with its signs spelled out. To be called before a text is set in columns."""
     if not plain():
         return text
-    return text.replace("°C", "C").replace("°F", "F").translate(SPELLED)
+    for signs, letters in AS_WIDE:
+        text = text.replace(signs, letters)
+    return text.translate(SPELLED)
 
 
 def make_safe() -> None:

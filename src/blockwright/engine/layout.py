@@ -228,14 +228,18 @@ class Engine(Written):
 
     @property
     def turning_stages(self) -> tuple[str, ...]:
-        """Stages after which the crank is turned by hand with a torque wrench, in order of assembly."""
+        """Stages after which the crank is turned by hand with a torque wrench, in order of assembly.
+
+        A piston that goes in after the crank brings its rod along, unless the case is split on the crank line, where the rods
+        are on the crank before it closes.
+        """
         numbers = [position.number for position in self.positions(Place.CYLINDER)]
-        mains = [f"main {n}" for n in range(1, self.main_count + 1)] if self.case is Case.CAPS else ["case closed"]
-        rods = [f"rod {n}" for n in numbers]
-        pistons = [f"piston {n}" for n in numbers] if self.pistons is Entering.AFTER else []
+        caps = (*(f"main {n}" for n in range(1, self.main_count + 1)), "thrust")
+        closed = caps if self.case is Case.CAPS else ("case closed",)
+        last = tuple(f"{'piston' if self.pistons is Entering.AFTER else 'rod'} {n}" for n in numbers)
         if self.case is Case.SPLIT:
-            return ("crank with rods", *mains, *pistons)
-        return ("seals", *mains, *rods, *pistons)
+            return ("crank with rods", *closed, *(last if self.pistons is Entering.AFTER else ()))
+        return ("seals", *closed, *last)
 
     def faults(self) -> tuple[Problem, ...]:
         """What in these facts contradicts itself."""

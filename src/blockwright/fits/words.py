@@ -16,6 +16,7 @@ class Scale(StrEnum):
     SIZE = "size"
     ROUGHNESS = "roughness"
     TORQUE = "torque"
+    PRESSURE = "pressure"
 
 
 UNIT = {

@@ -71,13 +71,14 @@ def _values(rule: LimitRule) -> Iterator[tuple[str, str, str]]:
     rows: tuple[LimitRule | LimitRow, ...] = (rule, *rule.by_size)
     for row in rows:
         yield from _order(row, "_si")
-    yield from _order(rule, "_per_size")
-    for side in SIDES:
-        rate = getattr(rule, f"{side}_per_size")
-        if rate is not None and abs(rate) > LARGEST_PER_SIZE:
+    rates = {side: rate for side in SIDES if (rate := getattr(rule, f"{side}_per_size")) is not None}
+    if all(abs(rate) <= LARGEST_PER_SIZE for rate in rates.values()):
+        yield from _order(rule, "_per_size")
+    for side, rate in rates.items():
+        if abs(rate) > LARGEST_PER_SIZE:
             what = f"{rate:g} of the size is far too much for a clearance."
             yield f"{side}_per_size", what, "4.5 thou an inch is written 0.0045, or 4.5 thou/in."
-        if rate is not None and getattr(rule, f"{side}_si") is not None:
+        elif getattr(rule, f"{side}_si") is not None:
             yield f"{side}_per_size", f"{side} is given as a size and per size.", "Keep one of the two."
     sizes = [row.to_m for row in rule.by_size]
     if len(set(sizes)) < len(sizes):

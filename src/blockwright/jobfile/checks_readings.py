@@ -55,8 +55,9 @@ def _reading(known: Known, read: Read) -> Found:
         yield from _part(known, reading, feature)
         yield from _spot(known, reading, feature)
     if reading.text and not reading.withdrawn:
-        yield from _gauge(known, reading, feature)
-        if feature is not None and read.quantity is not None and not read.bad & {"value", "unit"}:
+        found = list(_gauge(known, reading, feature))
+        yield from found
+        if feature is not None and read.quantity is not None and not found and not read.bad & {"value", "unit"}:
             yield from _value(known, read, feature)
 
 

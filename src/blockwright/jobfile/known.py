@@ -6,6 +6,7 @@ where the engine's layout is at fault no position is called wrong.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Generic, TypeVar
 
@@ -29,6 +30,7 @@ class Register(Generic[T]):
         self._records = {mark: record for mark, record in zip(marks, records, strict=True) if mark}
         self._places = {mark: place for mark, place in zip(marks, places, strict=True) if mark}
         self._none_told = bool(where.faulty.here)
+        self._twice = {mark for mark, count in Counter(marks).items() if count > 1}
 
     def get(self, mark: str) -> T | None:
         """The record of a mark, if there is one."""
@@ -45,13 +47,17 @@ class Register(Generic[T]):
         return not told
 
     def sound(self, mark: str, field: str) -> bool:
-        """Whether a field of a record could be read."""
+        """Whether a field of a record could be read, and it is clear which record that is."""
         place = self._places.get(mark)
-        return place is None or place.at(field).sound
+        return mark not in self._twice and (place is None or place.at(field).sound)
 
     def whole(self) -> Mapping[str, T]:
         """The records with nothing wrong in them."""
-        return {mark: record for mark, record in self._records.items() if self._places[mark].sound}
+        return {
+            mark: record
+            for mark, record in self._records.items()
+            if self._places[mark].sound and mark not in self._twice
+        }
 
     @property
     def marks(self) -> list[str]:

@@ -17,6 +17,7 @@ from blockwright.quantities.errors import excerpt
 
 R = TypeVar("R", bound=Written)
 MOST_BYTES = 2_000_000
+MOST_STEPS = 200
 AT_LINE = re.compile(r"\s*\(at line (\d+), column \d+\)$|\s*\(at end of document\)$")
 IN_QUOTES = 'Text stands in double quotes, and so does a number with its unit: bore = "97.25 mm"'
 KEEP_ONE = "Keep one. Parts, limits and orders, of which there are many, each begin with double brackets: [[part]]"
@@ -64,6 +65,7 @@ def read_toml(path: Path, cls: type[R], format_word: str, problems: list[Problem
 
 def _parsed(text: str, file: str) -> dict[str, Any]:
     try:
+        _check_names(text)
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         said = str(error)
@@ -75,6 +77,13 @@ def _parsed(text: str, file: str) -> dict[str, Any]:
     except ValueError:
         line, what, mend = 1, "a number in it has thousands of digits", "Is it the right file?"
     raise BlockwrightError(Problem("toml-syntax", f"{what}.", mend, Place(file, line)))
+
+
+def _check_names(text: str) -> None:
+    """Refuse names of hundreds of steps (`a.a.a`), over which the TOML reader would take for ever."""
+    for number, line in enumerate(text.split("\n"), 1):
+        if line.count(".") > MOST_STEPS and line.partition("=")[0].count(".") > MOST_STEPS:
+            raise tomllib.TOMLDecodeError(f"Invalid statement (at line {number}, column 1)")
 
 
 def _in_words(said: str) -> tuple[str, str]:

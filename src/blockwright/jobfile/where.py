@@ -8,6 +8,7 @@ from typing import Any
 
 from blockwright.jobfile.toml_lines import Lines, Path
 from blockwright.problems import Place, Problem
+from blockwright.quantities.errors import excerpt
 
 
 @dataclass
@@ -92,5 +93,5 @@ class Where:
             if isinstance(step, int):
                 words[-1] += f" {step + 1}"
             else:
-                words.append(step)
+                words.append(excerpt(step))
         return ", ".join(words)

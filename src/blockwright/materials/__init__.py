@@ -3,6 +3,9 @@
 | module | responsibility |
 | --- | --- |
 | `alloys` | thermal expansion and modulus by name |
+| `fatigue` | hot fatigue strength of piston alloys |
+| `temperatures` | metal temperatures assumed where nobody gives any |
+| `iso286.toml` | figures of limits of size, read by `physics.iso286` |
 """
 
 from blockwright.materials.alloys import Alloy, alloy, alloy_names

@@ -14,8 +14,6 @@ from blockwright.quantities import show
 
 DECIDED = (Standing.CONFORMS, Standing.NONCONFORMING)
 MOST_DIGITS_MORE = 6
-EXACT_SI = 1e-12
-"""Stands for the uncertainty of a value that has none."""
 
 
 def value_fineness(result: FitResult, unit: str, limits_si: float) -> float:
@@ -35,7 +33,7 @@ def limits_fineness(results: Sequence[FitResult], unit: str) -> float:
 
 def _agreeing(result: FitResult, unit: str, limits_si: float) -> tuple[float, float]:
     """The coarsest pair of finenesses, no coarser for the limits than `limits_si`, at which the shown value tells the verdict."""
-    plain = max(result.estimate.u, EXACT_SI)
+    plain = result.estimate.u or PLAIN_U_SI[result.fit.scale]
     finer = [(plain * 10.0**-more, min(limits_si, plain) * 10.0**-more) for more in range(MOST_DIGITS_MORE)]
     pairs = [(plain, limits_si), *finer]
     if result.standing not in DECIDED:

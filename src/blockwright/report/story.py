@@ -8,7 +8,7 @@ from blockwright.choices.settle import settle
 from blockwright.engine.job import Job
 from blockwright.engine.states import show_state
 from blockwright.fits.assessment import FitResult, Standing
-from blockwright.fits.limits import Offer
+from blockwright.fits.limits import Limits, Offer
 from blockwright.fits.words import KIND, PLAIN_U_SI, Scale, say, unit_of
 from blockwright.metrology.estimate import Cause
 from blockwright.metrology.evaluate import Size
@@ -85,14 +85,14 @@ def story_of(job: Job, result: FitResult, unit: str = "") -> Story:
         what=fit.what,
         verdict=result.words,
         value=f"{value_text(result, shown, fineness)} {shown}" if found else "",
-        chances=_chances(result),
+        chances=_chances(result, job.rules.level),
         formula=fit.formula,
         governing=found.governs if found and found.governs else fit.governing,
         sizes=tuple(_size_line(job, role, size, shown, fit.scale) for role, size in found.sizes) if found else (),
         budget=_budget(result) if found else (),
         dof=_dof(result) if found else "",
         limits=limits_text(limits, fit, shown, fineness),
-        sources=tuple((_source(job, offer, fit.scale, shown), _decides(limits_sources(result), offer)) for offer in limits.offers),
+        sources=tuple((_source(job, offer, fit.scale, shown), _decides(limits, offer)) for offer in limits.offers),
         hurts=_hurts(result),
         remedy=result.remedy if result.standing in (Standing.NONCONFORMING, Standing.UNDECIDED) else "",
         settle=settle(job, result),
@@ -102,33 +102,37 @@ def story_of(job: Job, result: FitResult, unit: str = "") -> Story:
     )  # fmt: skip
 
 
-def limits_sources(result: FitResult) -> set[str]:
-    """Sources that decided a side."""
-    return {bound.source for bound in (result.limits.low, result.limits.high) if bound is not None}
+def _decides(limits: Limits, offer: Offer) -> bool:
+    """Whether an offer is the one that a side was taken from."""
+    sides = ((limits.low, offer.low), (limits.high, offer.high))
+    said = (offer.authority, offer.source)
+    return any(
+        bound is not None and (bound.authority, bound.source) == said and bound.value == value for bound, value in sides
+    )
 
 
-def _decides(deciding: set[str], offer: Offer) -> bool:
-    return offer.source in deciding
-
-
-def _chances(result: FitResult) -> str:
+def _chances(result: FitResult, level: float) -> str:
     if result.chances is None:
         return ""
     parts = []
     if result.limits.low is not None:
-        parts.append(f"{_percent(result.chances.below)} under the low limit")
-    parts.append(f"{_percent(result.chances.inside)} inside")
+        parts.append(f"{_percent(result.chances.below, level)} under the low limit")
+    parts.append(f"{_percent(result.chances.inside, level)} inside")
     if result.limits.high is not None:
-        parts.append(f"{_percent(result.chances.above)} over the high limit")
+        parts.append(f"{_percent(result.chances.above, level)} over the high limit")
     return ", ".join(parts)
 
 
-def _percent(chance: float) -> str:
+def _percent(chance: float, level: float) -> str:
+    """A chance in percent: three digits, or more where rounding would carry it over the level at which a fit is decided."""
     if 0.0 < chance < 0.001:
         return "under 0.1 %"
     if 0.999 < chance < 1.0:
         return "over 99.9 %"
-    return f"{100.0 * chance:.3g} %"
+    told = (f"{100.0 * chance:.{digits}g}" for digits in range(3, 9))
+    return (
+        next((text for text in told if (float(text) >= 100.0 * level) == (chance >= level)), f"{100.0 * chance}") + " %"
+    )
 
 
 def _size_line(job: Job, role: str, size: Size, unit: str, scale: Scale) -> SizeLine:

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from blockwright.choices.filing.belief import Belief, RingRecord
-from blockwright.choices.filing.model import Advice, Help, Reading, Reason, Risk, Unit, Window
+from blockwright.choices.filing.model import USUAL_RISK, Advice, Help, Reading, Reason, Risk, Unit, Window
 from blockwright.choices.filing.nodes import Array
 from blockwright.choices.filing.view import RingView
 
@@ -45,7 +45,7 @@ class Decision:
         return REASONS[int(self.reason)]
 
 
-def advise(belief: Belief, ring: str, window: Window, unit: Unit, risk: Risk = Risk()) -> Advice:
+def advise(belief: Belief, ring: str, window: Window, unit: Unit, risk: Risk = USUAL_RISK) -> Advice:
     """What to do with a ring now.
 
     Raises ValueError for a ring that nobody has looked at.

@@ -17,8 +17,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from blockwright.choices.filing.grid import Fineness, grid
-from blockwright.choices.filing.model import Between, RatePrior, Reading, Step
+from blockwright.choices.filing.grid import USUAL_FINENESS, Fineness, grid
+from blockwright.choices.filing.model import USUAL_PRIOR, Between, RatePrior, Reading, Step
 from blockwright.choices.filing.nodes import Array, Nodes
 from blockwright.choices.filing.view import RingView
 
@@ -38,8 +38,8 @@ class RingRecord:
 class Belief:
     """What is thought of the rings of one kind on one wheel. Never changed: `after` gives a new one."""
 
-    prior: RatePrior = RatePrior()
-    fineness: Fineness = Fineness()
+    prior: RatePrior = USUAL_PRIOR
+    fineness: Fineness = USUAL_FINENESS
     rings: Mapping[str, RingRecord] = field(default_factory=dict)
 
     def after(self, *steps: Step, forgiving: bool = False) -> Belief:
@@ -71,18 +71,26 @@ class Belief:
         return RingView(here.blank(), here.of_ring(self._kind()))
 
     def taking_over(self, name: str, other: Belief) -> Belief:
-        """With a ring that comes from another wheel: its gap and its passes are known here, its rate on this wheel is not."""
+        """With a ring that comes from another wheel: its gap and its passes are known here, its rate on this wheel is not.
+
+        What it taught here on an earlier visit is kept, as though by another ring.
+        """
         record, here = other.record(name), grid(self.prior, self.fineness)
         mean, cov = _moments(other.ring(name))
-        nodes = here.blank()
-        size = nodes.log_evidence.size
+        blank = here.blank()
+        size = blank.log_evidence.size
         nodes = replace(
-            nodes,
+            blank,
             mean=np.repeat(mean[:, None], size, axis=-1),
             cov=np.repeat(cov[:, :, None], size, axis=-1),
             gauges=record.nodes.gauges,
         )
-        return self._with(name, replace(record, nodes=nodes, says_of_kind=here.of_kind(nodes.log_evidence)))
+        rings = dict(self.rings)
+        earlier = rings.pop(name, None)
+        if earlier is not None:
+            rings[f"{name} until pass {earlier.passes}"] = earlier
+        rings[name] = replace(record, nodes=nodes, says_of_kind=here.of_kind(nodes.log_evidence))
+        return replace(self, rings=rings)
 
     def _after_one(self, step: Step, forgiving: bool) -> Belief:
         known = self.rings.get(step.ring)
@@ -101,13 +109,10 @@ class Belief:
             read=bool(step.readings),
             last=step.readings[-1] if step.readings else known.last if known else None,
         )
-        return self._with(step.ring, record)
-
-    def _with(self, name: str, record: RingRecord) -> Belief:
-        return replace(self, rings={**self.rings, name: record})
+        return replace(self, rings={**self.rings, step.ring: record})
 
     def _kind(self, but: str | None = None) -> Array:
-        """Log weight of (T x K, S) from all rings but one."""
+        """Log weight of (T, K, S) from all rings but one."""
         weight = grid(self.prior, self.fineness).log_prior
         for name, record in self.rings.items():
             if name != but:
@@ -126,7 +131,7 @@ class PoolKey(NamedTuple):
 class Filing:
     """All pools of a job. A ring that is filed on another wheel goes over to that wheel's pool."""
 
-    prior: RatePrior = RatePrior()
+    prior: RatePrior = USUAL_PRIOR
     pools: Mapping[PoolKey, Belief] = field(default_factory=dict)
     homes: Mapping[str, PoolKey] = field(default_factory=dict)
 

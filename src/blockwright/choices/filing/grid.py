@@ -8,7 +8,9 @@
 | S | scatter | standard deviation of a pass's growth as a part of it, common to all rings of the kind |
 
 K is normal, T and S log-normal (`RatePrior`). Each is weighed at equal steps (trapezoidal sums, which converge fast for smooth densities), so that
-the sums over rings are products of matrices. Arrays of the kind are (..., T x K, S), those of a ring (..., R, S), logarithms throughout.
+the sums over rings are products of matrices. Arrays of the kind are (..., T, K, S), those of a ring (..., R, S), or flat (..., N);
+logarithms throughout. The products are kept in small pieces (one to a spread): the library of linear algebra would share out large
+ones over threads, which wait for each other on a busy machine.
 """
 
 from __future__ import annotations
@@ -32,16 +34,23 @@ _SMALLEST = 1e-300
 
 @dataclass(frozen=True)
 class Fineness:
-    """How finely the rates (step of ln rate), spreads and scatters are weighed. The usual one is shown to be fine enough by a test."""
+    """How finely rates, spreads and scatters are weighed. The usual one is shown to be fine enough by a test.
 
-    rate_step: float = 0.025
+    `rate_step` : step of ln(rate) as a part of the ring spread or the pass scatter assumed, whichever is smaller.
+    `spreads`, `scatters` : how many of each.
+    """
+
+    rate_step: float = 0.2
     spreads: int = 9
     scatters: int = 9
 
 
+USUAL_FINENESS = Fineness()
+
+
 @dataclass(frozen=True)
 class Grid:
-    """The nodes (see the module), the log weight of each (T x K, S) beforehand, and how likely each R is for each (T, K)."""
+    """The nodes (see the module), the log weight of each (T, K, S) beforehand, and how likely each R is for each (T, K)."""
 
     log_rate: Array
     scatter: Array
@@ -50,43 +59,34 @@ class Grid:
     log_prior: Array
     ring_of_kind: Array
 
-    @property
-    def rate_m(self) -> Array:
-        """Growth per unit at every node of a ring, in the order of `flat`."""
-        return np.repeat(np.exp(self.log_rate), self.scatter.size)
-
-    @property
-    def scatter_at(self) -> Array:
-        """Pass scatter at every node of a ring, in the order of `flat`."""
-        return np.tile(self.scatter, self.log_rate.size)
-
     def blank(self, rings: tuple[int, ...] = ()) -> Nodes:
         """Rings that nobody has looked at."""
-        return Nodes.blank(self.rate_m, self.scatter_at, rings)
+        rate_m = np.repeat(np.exp(self.log_rate), self.scatter.size)
+        return Nodes.blank(rate_m, np.tile(self.scatter, self.log_rate.size), rings)
 
     def of_ring(self, log_kind_weight: Array) -> Array:
-        """What the kind's weights (..., T x K, S) say of a ring's rate, at the ring's nodes (..., N)."""
-        return self.flat(_log_product(self.ring_of_kind.T, log_kind_weight))
+        """What the kind's weights (..., T, K, S) say of a ring's rate, at the ring's nodes (..., N)."""
+        highest: Array = log_kind_weight.max(axis=(-3, -2), keepdims=True)
+        at_spreads = self.ring_of_kind.swapaxes(-1, -2) @ np.exp(log_kind_weight - highest)
+        at_nodes: Array = _log(at_spreads.sum(axis=-3)) + highest[..., 0, :, :]
+        return at_nodes.reshape(*at_nodes.shape[:-2], -1)
 
     def of_kind(self, log_evidence: Array) -> Array:
-        """What one ring's evidence (..., N) says of its kind, (..., T x K, S)."""
-        return _log_product(self.ring_of_kind, log_evidence.reshape(*log_evidence.shape[:-1], self.log_rate.size, -1))
-
-    @staticmethod
-    def flat(at_nodes: Array) -> Array:
-        """(..., R, S) as (..., N)."""
-        return at_nodes.reshape(*at_nodes.shape[:-2], -1)
+        """What one ring's evidence (..., N) says of its kind, (..., T, K, S)."""
+        at_nodes = log_evidence.reshape(*log_evidence.shape[:-1], 1, self.log_rate.size, self.scatter.size)
+        highest: Array = at_nodes.max(axis=-2, keepdims=True)
+        return _log(self.ring_of_kind @ np.exp(at_nodes - highest)) + highest
 
 
 @lru_cache(maxsize=16)
-def grid(prior: RatePrior, fineness: Fineness = Fineness()) -> Grid:
+def grid(prior: RatePrior, fineness: Fineness = USUAL_FINENESS) -> Grid:
     """The grid of an assumption, made once."""
     kind_sd = np.log(prior.factor) / PER_FACTOR
     spread, spread_weight = _log_normal(prior.ring_spread, prior.spread_factor, fineness.spreads)
     scatter, scatter_weight = _log_normal(prior.pass_scatter, prior.spread_factor, fineness.scatters)
-    reach = _REACH_KIND * kind_sd
-    kind = _steps(reach, 2.0 * fineness.rate_step)
-    ring = _steps(reach + _REACH_RING * spread[-1], fineness.rate_step)
+    step = fineness.rate_step * min(prior.ring_spread, prior.pass_scatter)
+    kind = _steps(_REACH_KIND * kind_sd, 2.0 * step)
+    ring = _steps(kind[-1] + _REACH_RING * spread[-1], step)
     kind_weight = np.exp(-0.5 * (kind / kind_sd) ** 2)
     weight = spread_weight[:, None, None] * kind_weight[:, None] * scatter_weight
     of_kind = np.exp(-0.5 * ((ring - kind[:, None]) / spread[:, None, None]) ** 2)
@@ -96,14 +96,14 @@ def grid(prior: RatePrior, fineness: Fineness = Fineness()) -> Grid:
         scatter=scatter,
         log_kind=np.log(prior.guess_m) + kind,
         spread=spread,
-        log_prior=np.log(weight / weight.sum()).reshape(-1, scatter.size),
-        ring_of_kind=of_kind.reshape(-1, ring.size),
+        log_prior=np.log(weight / weight.sum()),
+        ring_of_kind=of_kind,
     )
 
 
 def _steps(reach: float, step: float) -> Array:
     number = int(np.ceil(reach / step))
-    return step * np.arange(-number, number + 1)
+    return step * np.arange(-number, number + 1, dtype=np.float64)
 
 
 def _log_normal(middle: float, factor: float, number: int) -> tuple[Array, Array]:
@@ -114,7 +114,7 @@ def _log_normal(middle: float, factor: float, number: int) -> tuple[Array, Array
     return middle * np.exp(at * np.log(factor) / PER_FACTOR), weight
 
 
-def _log_product(matrix: Array, log_values: Array) -> Array:
-    """Logarithm of the matrix times exp of the values, which are scaled column by column first."""
-    highest = log_values.max(axis=-2, keepdims=True)
-    return np.log(np.maximum(matrix @ np.exp(log_values - highest), _SMALLEST)) + highest
+def _log(values: Array) -> Array:
+    """Logarithm, of nothing a very small one."""
+    log_values: Array = np.log(np.maximum(values, _SMALLEST))
+    return log_values

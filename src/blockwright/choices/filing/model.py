@@ -19,6 +19,18 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 
+def _finite(what: str, value: float) -> None:
+    if not math.isfinite(value):
+        raise ValueError(f"{what} is not a number: {value}")
+
+
+def _uncertainties(*values: float) -> None:
+    for value in values:
+        _finite("an uncertainty", value)
+        if value < 0.0:
+            raise ValueError("an uncertainty cannot be negative")
+
+
 @dataclass(frozen=True)
 class Unit:
     """What the grinder counts in: its name, whether only whole numbers of it can be taken, and the smallest step."""
@@ -111,6 +123,10 @@ class Step:
             raise ValueError(f"ring {self.ring}: neither a reading nor units")
 
 
+LEAST_SPREAD = 0.03
+"""No grinder is assumed to be steadier than this; the planner's grid is fine enough down to here."""
+
+
 @dataclass(frozen=True)
 class RatePrior:
     """What is assumed of a kind of ring on a wheel before anything is read: four assumptions, each log-normal.
@@ -133,8 +149,13 @@ class RatePrior:
             _finite(name, getattr(self, name))
             if getattr(self, name) <= 0.0:
                 raise ValueError(f"an assumption about the rate must be more than nothing: {name}")
-        if self.factor <= 1.0 or self.spread_factor <= 1.0:
-            raise ValueError("within a factor either way: the factor must be more than one")
+        if self.factor < 1.1 or self.spread_factor <= 1.0:
+            raise ValueError("within a factor either way: 1.1 or more for the rate, more than 1 for the spreads")
+        if min(self.ring_spread, self.pass_scatter) < LEAST_SPREAD:
+            raise ValueError(f"rings and passes that scatter by less than {LEAST_SPREAD:.0%} are not to be assumed")
+
+
+USUAL_PRIOR = RatePrior()
 
 
 @dataclass(frozen=True)
@@ -171,9 +192,12 @@ class Risk:
         if not (0.0 < self.alpha < 0.5 and 0.5 < self.level < 1.0):
             raise ValueError("the risk must lie between 0 and 0.5, the level of proof between 0.5 and 1")
 
-    def share(self, number: float) -> float:
+    def share(self, number: int) -> float:
         """The part of alpha that pass `number` (1 is the first) may spend: a half, a quarter, an eighth ... never more than alpha in all."""
-        return self.alpha * 0.5**number
+        return math.ldexp(self.alpha, -number)
+
+
+USUAL_RISK = Risk()
 
 
 class Reason(StrEnum):
@@ -241,15 +265,3 @@ class Surprise:
     probability: float
     expected_growth_m: float
     seen_growth_m: float
-
-
-def _finite(what: str, value: float) -> None:
-    if not math.isfinite(value):
-        raise ValueError(f"{what} is not a number: {value}")
-
-
-def _uncertainties(*values: float) -> None:
-    for value in values:
-        _finite("an uncertainty", value)
-        if value < 0.0:
-            raise ValueError("an uncertainty cannot be negative")

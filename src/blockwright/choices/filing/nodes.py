@@ -6,10 +6,10 @@
 | x | mean, cov | state: true gap, then the error of each gauge in its own standard deviations | m, 1 |
 | | log_evidence | log density of all that was read of this ring, at a node, up to a constant common to all nodes | |
 
-A pass of n units: the gap's mean grows by r n, its variance by (s r n)^2. A reading z = gap + u_shared e_gauge + own error updates the state (R. E. Kalman,
-"A new approach to linear filtering and prediction problems", Journal of Basic Engineering 82, 1960). A reading known only to lie between bounds
-replaces the shown value's normal by the cut-off one with the same first two moments; its evidence is exact. The gap starts from nothing (a flat
-prior): the first reading is the gap, and tells nothing of a rate or of a gauge's error.
+A pass of n units: the gap's mean grows by r n, its variance by (s r n)^2. A reading z = gap + u_shared e_gauge + own error updates the state
+(R. E. Kalman, "A new approach to linear filtering and prediction problems", Journal of Basic Engineering 82, 1960). A reading known only
+to lie between bounds replaces the shown value's normal by the cut-off one with the same first two moments; its evidence is exact.
+The gap starts from nothing (a flat prior): the first reading is the gap, and tells nothing of a rate or of a gauge's error.
 """
 
 from __future__ import annotations
@@ -126,9 +126,7 @@ class Nodes:
 
     def of_rings(self, which: NDArray[np.intp]) -> Nodes:
         """Some of the rings that lie side by side."""
-        return replace(
-            self, mean=self.mean[:, which], cov=self.cov[:, :, which], log_evidence=self.log_evidence[which]
-        )
+        return replace(self, mean=self.mean[:, which], cov=self.cov[:, :, which], log_evidence=self.log_evidence[which])
 
     def at_nodes(self, keep: NDArray[np.intp]) -> Nodes:
         """Some of the nodes."""
@@ -143,8 +141,9 @@ class Nodes:
 
     def shown(self, row: Array) -> tuple[Array, Array, Array]:
         """Mean of what is made up of the state by `row`, its covariance with the state, and its variance."""
-        with_state = np.tensordot(row, self.cov, 1)
-        return np.tensordot(row, self.mean, 1), with_state, np.tensordot(row, with_state, 1)
+        with_state = np.einsum("i,i...->...", row, self.cov)
+        variance = np.einsum("i,i...->...", row, with_state)
+        return np.einsum("i,i...->...", row, self.mean), with_state, variance
 
     def _moved(
         self, off: Array, variance: Array, with_shown: Array, evidence: Array, left: float | Array = 0.0

@@ -9,6 +9,7 @@ Sets with like rates are filed side by side, each group within its own part of t
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
@@ -19,12 +20,16 @@ from scipy import special
 
 from blockwright.choices.filing.advice import REASONS, decide
 from blockwright.choices.filing.grid import Fineness, grid
-from blockwright.choices.filing.model import RatePrior, Reason, Risk, Unit, Window
+from blockwright.choices.filing.model import USUAL_PRIOR, USUAL_RISK, RatePrior, Reason, Risk, Unit, Window
 from blockwright.choices.filing.nodes import Array
 from blockwright.choices.filing.view import RingView
 
 _SIDE_BY_SIDE = 50
 _NEVER = -1e4
+NARROW = Window(0.400e-3, 0.420e-3, 0.440e-3)
+TURNS = Unit("turns")
+QUICK = Fineness(rate_step=0.4, spreads=7, scatters=9)
+"""Fine enough for many thousands of rings; a test holds its probabilities against the usual one's."""
 
 
 @dataclass(frozen=True)
@@ -45,7 +50,7 @@ class Truth:
     shared_part: float = 0.5
     to_file_m: tuple[float, float] = (100e-6, 300e-6)
     rings_in_set: int = 6
-    tails: float = np.inf
+    tails: float = math.inf
 
     @property
     def u_shared_m(self) -> float:
@@ -55,18 +60,18 @@ class Truth:
     @property
     def u_own_m(self) -> float:
         """The part of u that is new with every reading."""
-        return float(np.sqrt(1.0 - self.shared_part**2)) * self.u_m
+        return math.sqrt(1.0 - self.shared_part**2) * self.u_m
 
 
 @dataclass(frozen=True)
 class Plan:
     """What the planner is told, and how often a ring is read again where it would stop without proof (no units are filed before that)."""
 
-    window: Window = Window(0.400e-3, 0.420e-3, 0.440e-3)
-    unit: Unit = Unit("turns")
-    risk: Risk = Risk()
-    prior: RatePrior = RatePrior()
-    fineness: Fineness = Fineness()
+    window: Window = NARROW
+    unit: Unit = TURNS
+    risk: Risk = USUAL_RISK
+    prior: RatePrior = USUAL_PRIOR
+    fineness: Fineness = QUICK
     repeats: int = 0
 
 
@@ -126,10 +131,12 @@ def clopper_pearson(count: int, of: int, level: float = 0.95) -> tuple[float, fl
     return low, high
 
 
-class Bench:
+class Hands:
     """A group of sets side by side: their true rates and gauge errors, and the hands that file and read."""
 
-    def __init__(self, truth: Truth, plan: Plan, sets: int, part: tuple[float, float], seed: np.random.SeedSequence) -> None:
+    def __init__(
+        self, truth: Truth, plan: Plan, sets: int, part: tuple[float, float], seed: np.random.SeedSequence
+    ) -> None:
         self.truth, self.plan, self.sets = truth, plan, sets
         self.draw = np.random.default_rng(seed)
         self.gauge_error = truth.u_shared_m * self.draw.standard_normal(sets)
@@ -162,72 +169,76 @@ class Bench:
 
     def _scatter(self, number: int) -> Array:
         nu = self.truth.tails
-        if np.isinf(nu):
+        if math.isinf(nu):
             return self.draw.standard_normal(number)
-        return self.draw.standard_t(nu, number) * np.sqrt((nu - 2.0) / nu)
+        return math.sqrt((nu - 2.0) / nu) * self.draw.standard_t(nu, number)
 
 
 def planned(truth: Truth, plan: Plan, rings: int, seed: int = 1) -> Outcome:
     """At least so many rings filed by the planner, each step as `advice.decide` says."""
-    return _join(outcome for bench in _benches(truth, plan, rings, seed) for outcome in _planned(bench))
+    return _join(outcome for hands in _groups_of_sets(truth, plan, rings, seed) for outcome in _planned(hands))
 
 
 def by_rote(truth: Truth, plan: Plan, rings: int, units: float, until: Until, seed: int = 1) -> Outcome:
     """As many rings filed so many units at a time until the reading says so; none of them counts as left without proof."""
-    return _join(outcome for bench in _benches(truth, plan, rings, seed) for outcome in _by_rote(bench, units, until))
+    return _join(
+        outcome for hands in _groups_of_sets(truth, plan, rings, seed) for outcome in _by_rote(hands, units, until)
+    )
 
 
-def _benches(truth: Truth, plan: Plan, rings: int, seed: int) -> Iterator[Bench]:
+def _groups_of_sets(truth: Truth, plan: Plan, rings: int, seed: int) -> Iterator[Hands]:
     groups = -(-rings // (truth.rings_in_set * _SIDE_BY_SIDE))
     for number, spawned in enumerate(np.random.SeedSequence(seed).spawn(groups)):
-        yield Bench(truth, plan, _SIDE_BY_SIDE, (number / groups, (number + 1) / groups), spawned)
+        yield Hands(truth, plan, _SIDE_BY_SIDE, (number / groups, (number + 1) / groups), spawned)
 
 
-def _planned(bench: Bench) -> Iterator[Outcome]:
-    here = grid(bench.plan.prior, bench.plan.fineness)
-    log_kind = np.broadcast_to(here.log_prior, (bench.sets, *here.log_prior.shape))
-    for _ in range(bench.truth.rings_in_set):
-        bench.next_ring()
-        log_kind = log_kind + here.of_kind(_plan_ring(bench, here.of_ring(log_kind)))
-        yield bench.done()
+def _planned(hands: Hands) -> Iterator[Outcome]:
+    here = grid(hands.plan.prior, hands.plan.fineness)
+    log_kind = np.broadcast_to(here.log_prior, (hands.sets, *here.log_prior.shape))
+    for _ in range(hands.truth.rings_in_set):
+        hands.next_ring()
+        log_kind = log_kind + here.of_kind(_plan_ring(hands, here.of_ring(log_kind)))
+        yield hands.done()
 
 
-def _plan_ring(bench: Bench, log_others: Array) -> Array:
+def _plan_ring(hands: Hands, log_others: Array) -> Array:
     """File one ring of every set to its end. What was read of them comes back, with the nodes that ceased to count far down."""
-    plan = bench.plan
-    error = (bench.truth.u_own_m, bench.truth.u_shared_m, "gauge")
-    which = np.arange(bench.sets)
+    plan = hands.plan
+    error = (hands.truth.u_own_m, hands.truth.u_shared_m, "gauge")
+    which = np.arange(hands.sets)
     log_evidence = np.full_like(log_others, _NEVER)
-    nodes = grid(plan.prior, plan.fineness).blank((bench.sets,)).anew_at(bench.read(which), *error)
+    nodes = grid(plan.prior, plan.fineness).blank((hands.sets,)).anew_at(hands.read(which), *error)
     view, kept = RingView(nodes, log_others), np.arange(log_others.shape[-1])
     while which.size:
         kept, view = kept[view.heavy], view.at_nodes(view.heavy)
-        decision = decide(view, plan.window, plan.unit, plan.risk.share(1 + bench.passes[which]), plan.risk.level)
-        bench.reason[which] = decision.reason
+        share = np.array([plan.risk.share(int(passes) + 1) for passes in hands.passes[which]])
+        decision = decide(view, plan.window, plan.unit, share, plan.risk.level)
+        hands.reason[which] = decision.reason
+        log_evidence[which] = _NEVER
         log_evidence[np.ix_(which, kept)] = view.nodes.log_evidence
-        goes_on = np.flatnonzero((decision.units > 0.0) | _reads_again(bench, which, decision.reason))
+        goes_on = np.flatnonzero((decision.units > 0.0) | _reads_again(hands, which, decision.reason))
         which, units = which[goes_on], decision.units[goes_on]
-        bench.file(which, units)
-        nodes = view.nodes.of_rings(goes_on).filed(units).seen_at(bench.read(which), *error)
+        hands.file(which, units)
+        nodes = view.nodes.of_rings(goes_on).filed(units).seen_at(hands.read(which), *error)
         view = RingView(nodes, view.log_others[goes_on])
     return log_evidence
 
 
-def _reads_again(bench: Bench, which: NDArray[np.intp], reason: NDArray[np.intp]) -> NDArray[np.bool_]:
+def _reads_again(hands: Hands, which: NDArray[np.intp], reason: NDArray[np.intp]) -> NDArray[np.bool_]:
     """Whether rings that would stop without proof are read again: each pass has been followed by one reading, any more are repeats."""
     done = np.isin(reason, [REASONS.index(Reason.CONFORMS), REASONS.index(Reason.TOO_WIDE)])
-    return ~done & (bench.readings[which] - bench.passes[which] - 1 < bench.plan.repeats)
+    return ~done & (hands.readings[which] - hands.passes[which] - 1 < hands.plan.repeats)
 
 
-def _by_rote(bench: Bench, units: float, until: Until) -> Iterator[Outcome]:
-    window = bench.plan.window
+def _by_rote(hands: Hands, units: float, until: Until) -> Iterator[Outcome]:
+    window = hands.plan.window
     wanted = window.low_m if until is Until.INSIDE else window.aim_m
-    for _ in range(bench.truth.rings_in_set):
-        bench.next_ring()
-        which = np.arange(bench.sets)
-        while (which := which[bench.read(which) < wanted]).size:
-            bench.file(which, units)
-        yield bench.done()
+    for _ in range(hands.truth.rings_in_set):
+        hands.next_ring()
+        which = np.arange(hands.sets)
+        while (which := which[hands.read(which) < wanted]).size:
+            hands.file(which, units)
+        yield hands.done()
 
 
 def _join(outcomes: Iterable[Outcome]) -> Outcome:

@@ -30,8 +30,9 @@ class RingView:
     def weight(self) -> Array:
         """Weight of each node once everything is known; adds up to one."""
         log_weight = self.log_others + self.nodes.log_evidence
-        weight = np.exp(log_weight - log_weight.max(axis=-1, keepdims=True))
-        return weight / weight.sum(axis=-1, keepdims=True)
+        weight: Array = np.exp(log_weight - log_weight.max(axis=-1, keepdims=True))
+        total: Array = weight.sum(axis=-1, keepdims=True)
+        return weight / total
 
     @property
     def heavy(self) -> NDArray[np.intp]:
@@ -70,24 +71,30 @@ class RingView:
 
     def below(self, bound_m: float | Array, units: float | Array = 0.0) -> Array:
         """Chance that the gap lies below the bound after so many more units."""
-        return self._average(special.ndtr(self._standard(bound_m, units)))
+        return self._chance(special.ndtr(self._standard(bound_m, units)))
 
     def above(self, bound_m: float | Array, units: float | Array = 0.0) -> Array:
         """Chance that the gap lies above the bound after so many more units."""
-        return self._average(special.ndtr(-self._standard(bound_m, units)))
+        return self._chance(special.ndtr(-self._standard(bound_m, units)))
 
     def inside(self, window: Window, units: float | Array = 0.0) -> Array:
         """Chance that the gap lies inside the limits after so many more units. A side without a limit has none beyond it."""
         inside = special.ndtr(-self._standard(window.low_m, units))
         if window.high_m is not None:
             inside = inside - special.ndtr(-self._standard(window.high_m, units))
-        return self._average(inside)
+        return self._chance(inside)
 
     def _standard(self, bound_m: float | Array, units: float | Array) -> Array:
         """The bound in standard deviations of each node's gap."""
         growth = self.nodes.rate_m * np.asarray(units, dtype=np.float64)[..., None]
-        sd = np.sqrt(self.nodes.cov[0, 0] + (self.nodes.scatter * growth) ** 2)
-        return (np.asarray(bound_m, dtype=np.float64)[..., None] - self.nodes.mean[0] - growth) / sd
+        sd: Array = np.sqrt(self.nodes.cov[0, 0] + (self.nodes.scatter * growth) ** 2)
+        off: Array = np.asarray(bound_m, dtype=np.float64)[..., None] - self.nodes.mean[0] - growth
+        return off / sd
+
+    def _chance(self, at_nodes: Array) -> Array:
+        """The average of chances, which rounding must not take over one."""
+        return np.minimum(self._average(at_nodes), 1.0)
 
     def _average(self, at_nodes: Array) -> Array:
-        return np.asarray(np.einsum("...n,...n->...", self.weight, at_nodes))
+        average: Array = np.asarray(np.einsum("...n,...n->...", self.weight, at_nodes))
+        return average
