@@ -124,10 +124,11 @@ def harbour() -> None:
     _harbour_bores(book, bore)
     _harbour_pistons(book, mic, small, pin_bore)
     _harbour_rings(book, small)
+    _harbour_lands(book, mic, small)
     _harbour_bottom(book, inch, mains, mid, rods, pin_bore)
     _harbour_assembly(book)
     folder = DEMOS / "harbour"
-    _parts(folder, "P", 4, 5, "aluminium 2618", HARBOUR_LIMITS)
+    _parts(folder, "P", 4, 5, "aluminium 2618", SPARE_PISTON + HARBOUR_LIMITS)
     (folder / "gauges.toml").write_text(HARBOUR_GAUGES)
     (folder / "readings.csv").write_text(book.text())
     _records(folder, [("concession", "rod side", "throw 3", "0.425 mm", "R. Quill (invented)", "2026-10-09",
@@ -141,7 +142,11 @@ def _harbour_bores(book: Book, bore: Hand) -> None:
         book.sit(f"bores {number}", "2026-10-05", "R. Quill (invented)")
         first = once("21.5 °C", plate)
         for height, way in BORE_SPOTS:
-            taper = {"top": 0.0, "middle": 0.009, "bottom": 0.026}[height] if number == 2 else {"top": 0.003, "middle": 0.0, "bottom": 0.002}[height]
+            taper = (
+                {"top": 0.0, "middle": 0.009, "bottom": 0.026}[height]
+                if number == 2
+                else {"top": 0.003, "middle": 0.0, "bottom": 0.002}[height]
+            )
             true = size + taper + (0.002 if way == "axial" else 0.0)
             book.take(bore, "B1", "bore", true, at=f"cylinder {number}", spot=f"{height} {way}", **first())
 
@@ -179,14 +184,56 @@ def _harbour_rings(book: Book, small: Hand) -> None:
         first = {"part_temp": "21 °C", "bore_temp": "21 °C", "state": "plate on"}
         for ring, gap in gaps.items():
             true = gap + book.vary(0.006)
-            book.blades("FB1", f"R{number}", f"{ring} gap", true, "thou", 1, at=f"cylinder {number}", depth="30 mm", **first)
+            book.blades(
+                "FB1", f"R{number}", f"{ring} gap", true, "thou", 1, at=f"cylinder {number}", depth="30 mm", **first
+            )
             first = {}
     book.sit("ring grooves", "2026-10-07", "L. Marsh (invented)")
     slots = Hand("GB1", 0.005, 0.002)
     for number in range(1, 5):
         for ring, groove, height in (("top", 1.540, 1.487), ("second", 1.545, 1.489)):
-            book.take(slots, f"P{number}", f"{ring} groove width", groove + book.vary(0.002), part_temp="21 °C" if ring == "top" else "")
-            book.take(small, f"R{number}", f"{ring} ring height", height + book.vary(0.0015), part_temp="21 °C" if ring == "top" else "")
+            book.take(
+                slots,
+                f"P{number}",
+                f"{ring} groove width",
+                groove + book.vary(0.002),
+                part_temp="21 °C" if ring == "top" else "",
+            )
+            book.take(
+                small,
+                f"R{number}",
+                f"{ring} ring height",
+                height + book.vary(0.0015),
+                part_temp="21 °C" if ring == "top" else "",
+            )
+
+
+def _harbour_lands(book: Book, mic: Hand, small: Hand) -> None:
+    """What the strength of rings and lands rests on: one set, and a spare piston of another alloy to set beside it."""
+    book.sit("lands", "2026-10-08", "L. Marsh (invented)")
+    depth = Hand("DG1", 0.01, 0.006)
+    for piston, land, root, height in (
+        ("P2", 96.78, (3.57, 3.91), (6.15, 4.30)),
+        ("P5", 96.84, (3.56, 3.90), (5.20, 3.85)),
+    ):
+        for ring, deep, thick in zip(("top", "second"), root, height, strict=True):
+            book.take(
+                mic,
+                piston,
+                f"{ring} land",
+                land - (0.05 if ring == "second" else 0.0),
+                part_temp="21 °C",
+                gauge_temp="21 °C",
+            )
+            book.take(depth, piston, f"{ring} groove depth", deep, part_temp="21 °C")
+            book.take(depth, piston, f"{ring} land height", thick, part_temp="21 °C")
+    for ring, free, wall in (("top", 13.2, 3.48), ("second", 11.1, 3.82)):
+        book.take(depth, "R2", f"{ring} ring free gap", free, part_temp="21 °C")
+        book.take(small, "R2", f"{ring} ring wall", wall, part_temp="21 °C", gauge_temp="21 °C")
+    book.sit("spare piston, bare", "2026-10-08", "L. Marsh (invented)")
+    book.take(mic, "P5", "skirt", 97.1620, part_temp="21 °C", gauge_temp="21 °C", state="bare")
+    book.sit("spare piston, coated", "2026-10-08", "L. Marsh (invented)")
+    book.take(mic, "P5", "skirt", 97.1880, part_temp="21 °C", gauge_temp="21 °C", state="coated")
 
 
 def _harbour_bottom(book: Book, inch: Hand, mains: Hand, mid: Hand, rods: Hand, pin_bore: Hand) -> None:
@@ -206,7 +253,9 @@ def _harbour_bottom(book: Book, inch: Hand, mains: Hand, mid: Hand, rods: Hand, 
     book.sit("bearings in", "2026-10-08", "R. Quill (invented)")
     first = once("20.5 °C", "caps torqued; shells in")
     for main in range(1, 6):
-        book.take(mains, "B1", "main shelled bore", 70.0345 + book.vary(0.0012), at=f"main {main}", spot="square", **first())
+        book.take(
+            mains, "B1", "main shelled bore", 70.0345 + book.vary(0.0012), at=f"main {main}", spot="square", **first()
+        )
     for number in range(1, 5):
         first = once("20.5 °C", "caps torqued; shells in")
         book.take(rods, f"C{number}", "big end shelled bore", 57.046 + book.vary(0.0010), spot="square", **first())
@@ -275,13 +324,25 @@ def _hillclimb_rings(book: Book, small: Hand) -> None:
     for number in range(1, 7):
         first = {"part_temp": "20.5 °C", "bore_temp": "20.5 °C"}
         for ring, gap in (("top", 0.44), ("second", 0.49), ("upper rail", 0.60), ("lower rail", 0.60)):
-            book.blades("FB1", f"R{number}", f"{ring} gap", gap + book.vary(0.008), "mm", 0.05, at=f"cylinder {number}", depth="25 mm", **first)
+            book.blades(
+                "FB1",
+                f"R{number}",
+                f"{ring} gap",
+                gap + book.vary(0.008),
+                "mm",
+                0.05,
+                at=f"cylinder {number}",
+                depth="25 mm",
+                **first,
+            )
             first = {}
     book.sit("grooves", "2026-09-16", "T. Alder (invented)")
     for number in range(1, 7):
         for ring, groove, height in (("top", 1.243, 1.195), ("second", 1.244, 1.195)):
             first = {"part_temp": "20.5 °C"} if ring == "top" else {}
-            book.take(Hand("GB1", 0.002, 0.0015), f"P{number}", f"{ring} groove width", groove + book.vary(0.001), **first)
+            book.take(
+                Hand("GB1", 0.002, 0.0015), f"P{number}", f"{ring} groove width", groove + book.vary(0.001), **first
+            )
             book.take(small, f"R{number}", f"{ring} ring height", height + book.vary(0.001), **first)
 
 
@@ -290,7 +351,9 @@ def _hillclimb_bottom(book: Book, mains_mic: Hand, rods_mic: Hand, mains: Hand, 
     first = once("20.5 °C")
     for main in range(1, 8):
         for spot in JOURNAL_SPOTS:
-            book.take(mains_mic, "K1", "main journal", 58.991 + book.vary(0.0007), at=f"main {main}", spot=spot, **first())
+            book.take(
+                mains_mic, "K1", "main journal", 58.991 + book.vary(0.0007), at=f"main {main}", spot=spot, **first()
+            )
     for throw in range(1, 7):
         for spot in JOURNAL_SPOTS:
             book.take(rods_mic, "K1", "rod journal", 51.990 + book.vary(0.0007), at=f"throw {throw}", spot=spot)
@@ -300,7 +363,9 @@ def _hillclimb_bottom(book: Book, mains_mic: Hand, rods_mic: Hand, mains: Hand, 
     book.sit("shells in", "2026-09-17", "T. Alder (invented)")
     first = once("20.5 °C", "case torqued; shells in")
     for main in range(1, 8):
-        book.take(mains, "B1", "main shelled bore", 59.042 + book.vary(0.0008), at=f"main {main}", spot="square", **first())
+        book.take(
+            mains, "B1", "main shelled bore", 59.042 + book.vary(0.0008), at=f"main {main}", spot="square", **first()
+        )
     for number in range(1, 7):
         book.take(rods, f"C{number}", "big end shelled bore", 52.035 + book.vary(0.0008), spot="square",
                   **once("20.5 °C", "caps torqued; shells in")())  # fmt: skip
@@ -329,12 +394,16 @@ def _parts(folder: Path, piston: str, cylinders: int, mains: int, alloy: str, li
     lines = [MARK]
 
     def part(mark: str, kind: str, **more: str) -> None:
-        lines.append("[[part]]\n" + "".join(f'{key} = "{value}"\n' for key, value in {"mark": mark, "kind": kind, **more}.items()))
+        lines.append(
+            "[[part]]\n"
+            + "".join(f'{key} = "{value}"\n' for key, value in {"mark": mark, "kind": kind, **more}.items())
+        )
 
     part("B1", "block", batch="invented 1")
     part("K1", "crank", batch="invented 1", alloy="steel 4340")
     for n in range(1, cylinders + 1):
-        part(f"{piston}{n}", "piston", maker="Invented Pistons", batch=f"lot {cylinders}{n}", alloy=alloy)
+        part(f"{piston}{n}", "piston", maker="Invented Pistons", batch=f"lot {cylinders}{n}", alloy=alloy,
+             mass=f"{631.2 + 0.1 * n:.1f} g", skirt_length="38 mm", skirt_width="62 mm")  # fmt: skip
         part(f"W{n}", "pin", maker="Invented Pistons")
         part(f"R{n}", "ring set", maker="Invented Rings", alloy="nitrided stainless")
         part(f"C{n}", "rod", maker="Invented Rods", alloy="steel 4340")
@@ -369,6 +438,19 @@ def limit(fit: str, source: str, authority: str = "part maker", **more: str) -> 
     rows = {"fit": fit, "authority": authority, "source": source, **more}
     return "[[limit]]\n" + "".join(f'{key} = "{value}"\n' for key, value in rows.items()) + "\n"
 
+
+SPARE_PISTON = """[[part]]
+mark = "P5"
+kind = "piston"
+maker = "Invented Pistons"
+batch = "lot 45, spare"
+alloy = "aluminium 4032"
+coating = "skirt, 13 um a side"
+mass = "588.4 g"
+skirt_length = "41 mm"
+skirt_width = "66 mm"
+
+"""
 
 HARBOUR_LIMITS = (
     limit("wall clearance", "invented piston sheet, marine duty", low_per_size="0.00115", aim_per_size="0.00125", high_per_size="0.00145")

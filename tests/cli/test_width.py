@@ -22,11 +22,18 @@ def narrow(out: str) -> list[str]:
     return lines
 
 
+VERDICT = re.compile(
+    r"(conforms|common practice|undecided|nonconforming|under concession|on judgement|no limit given|open: \d+ to read)$"
+)
+AFTER_THE_TABLE = ("WORK ORDERED, AND WHAT CAME BACK", "NOTICED", "WHAT TO DO NEXT, IN THIS ORDER")
+
+
 def whole_rows(lines: list[str], results: int) -> None:
-    """One line a result: its place, its mark or a blank one, its verdict."""
-    row = re.compile(r"  (cylinder|main|throw|bank|engine|stage|crank|case|rod|piston|seals)\b.*(conforms|common practice|undecided|nonconforming"
-                     r"|under concession|on judgement|no limit given|open: \d+ to read)$")  # fmt: skip
-    assert sum(bool(row.match(line)) for line in lines) == results
+    """One line a result: set in, and ending in its verdict."""
+    end = min(lines.index(heading) for heading in AFTER_THE_TABLE if heading in lines)
+    rows = [line for line in lines[:end] if line.startswith("  ")]
+    assert [row for row in rows if not VERDICT.search(row)] == []
+    assert len(rows) == results
 
 
 def renamed(folder: Path) -> Path:

@@ -16,10 +16,10 @@ from blockwright.fits.assessment import FitResult, Standing
 from blockwright.fits.fit import Found
 from blockwright.fits.limits import Bound, Limits
 from blockwright.fits.registry import REGISTRY
-from blockwright.fits.words import UNIT, Scale, unit_of
+from blockwright.fits.words import Scale, unit_of
 from blockwright.jobfile.folder import read_folder
 from blockwright.metrology.estimate import Cause, Estimate, Share, Source
-from blockwright.metrology.verdict import Acceptance, Rule, Verdict, decide
+from blockwright.metrology.verdict import Acceptance, Rule, Verdict, decide, expanded
 from blockwright.quantities import Kind, parse
 from blockwright.report.fineness import limits_fineness
 from blockwright.report.rows import (
@@ -33,6 +33,7 @@ from blockwright.report.rows import (
     value_text,
     wanted_unit,
 )
+from blockwright.report.slot import Mark
 from blockwright.running.assess import assess
 
 WALL = REGISTRY["wall clearance"]
@@ -72,9 +73,13 @@ def shown(text: str, unit: str) -> float:
     return parse(text.strip(), Kind.LENGTH, unit=unit, signed=True).si
 
 
+def marked(each: FitResult) -> Mark:
+    return mark_of(each, expanded(each.estimate))
+
+
 def texts(each: FitResult, unit: str) -> tuple[str, str]:
     fineness = limits_fineness([each], unit)
-    return value_text(each, unit, fineness), limits_text(each.limits, WALL, unit, fineness)
+    return value_text(each, unit, fineness, expanded(each.estimate)), limits_text(each.limits, WALL, unit, fineness)
 
 
 def sides(text: str, unit: str) -> Iterator[tuple[str, float]]:
@@ -174,7 +179,6 @@ def test_the_shops_unit_unless_another_is_wanted_for_a_length(harbour: Job) -> N
     assert wanted_unit(harbour, wall, "thou") == "thou"
     assert wanted_unit(harbour, torque, "thou") == "Nm"
     assert wanted_unit(harbour, REGISTRY["bore finish"], "thou") == "um"
-    assert set(UNIT.values()) == {"mm", "um", "Nm", "thou", "in", "uin", "ft-lb"}
 
 
 def test_blocks_hold_every_result_once_in_the_registrys_order(harbour: Job) -> None:
@@ -214,13 +218,13 @@ def test_a_signed_fit_says_so_and_bears_its_mark() -> None:
 
     conceded, judged = signed(Accepted.CONCESSION, 90e-6), signed(Accepted.JUDGEMENT, 100e-6)
     assert (short_words(conceded), short_words(judged)) == ("out, under concession", "accepted on judgement")
-    assert mark_of(conceded).standing == mark_of(judged).standing == "accepted"
-    assert mark_of(result(90e-6, 2e-6, 100e-6, None)).standing == "nonconforming"
+    assert marked(conceded).standing == marked(judged).standing == "accepted"
+    assert marked(result(90e-6, 2e-6, 100e-6, None)).standing == "nonconforming"
 
 
 def test_the_mark_is_drawn_from_the_same_numbers() -> None:
     each = result(120e-6, 2e-6, 100e-6, 150e-6)
-    mark = mark_of(each)
+    mark = marked(each)
     assert (mark.low, mark.high, mark.aim, mark.value) == (100e-6, 150e-6, each.limits.aim, 120e-6)
     assert mark.half == pytest.approx(1.959964 * 2e-6, rel=1e-6)  # the normal's 97.5 % point, any table
 

@@ -7,5 +7,7 @@
 | `filing` | the planner of ring filing: gaps, units, risk |
 | `ring_bench` | where every ring of a job stands, and what to take now |
 | `clocking` | where each ring's gap goes on the piston |
+| `mounting` | putting a ring over its piston |
+| `pistons` | two pistons side by side in one bore |
 | `plan` | the readings still to take, in the order that changes gauge and setting least |
 """

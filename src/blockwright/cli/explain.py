@@ -13,6 +13,7 @@ from blockwright.cli.letters import plain, spelled
 from blockwright.cli.terminal import STYLE, console, heading, mark_text, paragraph
 from blockwright.fits.assessment import FitResult
 from blockwright.jobfile.folder import read_folder
+from blockwright.metrology.verdict import expanded
 from blockwright.report.rows import mark_of
 from blockwright.report.story import BudgetLine, Story, story_of
 from blockwright.running.assess import judge
@@ -43,7 +44,7 @@ def _print(out: Console, result: FitResult, story: Story) -> None:
     style = STYLE["accepted" if result.record else str(result.standing)]
     if story.value:
         value, verdict = Text(f"{spelled(story.value)}  ", style="bold"), Text(f"  {story.verdict}", style=style)
-        heading(out, value, mark_text(mark_of(result), 25), verdict)
+        heading(out, value, mark_text(mark_of(result, expanded(result.estimate)), 25), verdict)
     else:
         out.print(Text(story.verdict, style=style))
         for missing in story.missing:

@@ -120,6 +120,21 @@ def accept(
     sign(job, fit, position, by=by, why=why)
 
 
+@app.command()
+def pistons(
+    job: JobPath,
+    first: Annotated[str, typer.Argument(metavar="PISTON", help="Mark of a piston.", show_default=False)],
+    second: Annotated[
+        str, typer.Argument(metavar="PISTON", help="Mark of another, assigned or spare.", show_default=False)
+    ],
+    cylinder: Annotated[int, typer.Option(help="In whose bore they are compared.")] = 1,
+) -> None:
+    """Set two pistons side by side in one bore: lands, mass, skirt, cold and hot clearances, what each needs."""
+    from blockwright.cli.pistons import compare
+
+    compare(job, first, second, cylinder)
+
+
 @app.command("gauge-study")
 def gauge_study(
     path: Annotated[

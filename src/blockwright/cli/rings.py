@@ -48,6 +48,14 @@ def ring_map(job: JobPath) -> None:
 
 
 @rings.command()
+def stress(job: JobPath) -> None:
+    """Show each ring as a spring: tension, pressure, how far it may be opened, whether it may be wound on by hand."""
+    from blockwright.cli.rings_stress import show_stress
+
+    show_stress(job)
+
+
+@rings.command()
 def clock(
     job: JobPath,
     cylinder: Annotated[

@@ -11,9 +11,8 @@ from blockwright.choices.ring_bench import RingBench, ring_bench
 from blockwright.cli.terminal import console, paragraph
 from blockwright.engine.positions import Place
 from blockwright.jobfile.folder import read_folder
-from blockwright.report.fineness import limits_fineness
 from blockwright.report.ring_words import length, surprise_words, units_text
-from blockwright.report.rows import short_words, value_text, wanted_unit
+from blockwright.report.rows import short_words, value_alone, wanted_unit
 
 
 def show_map(path: Path) -> None:
@@ -35,9 +34,7 @@ def print_map(out: Console, bench: RingBench) -> None:
         for state in states:
             result = state.result
             unit = wanted_unit(job, result.fit)
-            value = (
-                f"{value_text(result, unit, limits_fineness([result], unit))} {unit}" if result.found else "not read"
-            )
+            value = value_alone(result, unit) if result.found else "not read"
             took = (
                 f"{units_text(state.taken, job.sheet.grinder.counted_in)} in {sum(p.units > 0 for p in state.passes)}"
                 if state.taken

@@ -30,6 +30,16 @@ class Duty(Written):
     boost_pa: float = quantity(
         Kind.PRESSURE_STEP, "boost above the air outside", unit="bar", span=("0 bar", "5 bar"), default=0.0
     )
+    peak_pressure_pa: float | None = quantity(
+        Kind.PRESSURE_STEP,
+        "peak cylinder pressure at full load, above the crankcase",
+        unit="bar",
+        span=("20 bar", "400 bar"),
+        default=None,
+    )
+    knock: float = entry(
+        "how many times the ordinary load a knocking engine puts on the lands; there is no source for it", default=1.5
+    )
     nitrous: bool = entry("whether nitrous oxide is used", default=False)
     fuel: str = entry("fuel", default="")
     full_load_share: float = quantity(Kind.RATIO, "share of running time at full load", span=("0", "1"), default=0.1)

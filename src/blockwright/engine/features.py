@@ -188,6 +188,20 @@ _LISTED = (
         Feature(f"{ring} ring wall", PartKind.RINGS, GaugeKind.OUTSIDE, "radial, away from the ends", span=("1 mm", "10 mm"))
         for ring in ("top", "second")
     ),
+    *(
+        Feature(
+            f"{ring} ring free gap", PartKind.RINGS, GaugeKind.DEPTH, "ring lying free, between the ends, along the middle of its wall",
+            span=("2 mm", "60 mm"),
+        )
+        for ring in ("top", "second")
+    ),
+    *(
+        Feature(
+            f"{ring} land height", PartKind.PISTON, GaugeKind.DEPTH, f"axial thickness of the land under the {ring} groove",
+            span=("1 mm", "20 mm"),
+        )
+        for ring in ("top", "second")
+    ),
     Feature(
         "crank end float", PartKind.ENGINE, GaugeKind.DIAL, "crank levered fore and aft, thrust faces oiled",
         thermal=Thermal.NONE, span=("0 mm", "1.5 mm"),

@@ -40,6 +40,13 @@ class Part(Written):
         span=("0 mm", "120 mm"),
         default=None,
     )
+    mass_kg: float | None = quantity(Kind.MASS, "mass as weighed", unit="g", span=("5 g", "200 kg"), default=None)
+    skirt_length_m: float | None = quantity(
+        Kind.LENGTH, "piston: length of the skirt", span=("10 mm", "200 mm"), default=None
+    )
+    skirt_width_m: float | None = quantity(
+        Kind.LENGTH, "piston: width of one skirt face, round the piston", span=("10 mm", "300 mm"), default=None
+    )
     file_fit: bool | None = entry("ring set: whether its gaps are to be filed", default=None)
     second_ring: bool = entry("ring set: whether there is a second compression ring", default=True)
     oil_ring: OilRing = entry("ring set: how the oil ring is made", default=OilRing.THREE_PIECE)

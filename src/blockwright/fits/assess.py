@@ -24,6 +24,8 @@ STANDING = {
     Verdict.UNDECIDED: Standing.UNDECIDED,
     Verdict.NONCONFORMING: Standing.NONCONFORMING,
 }
+OF_THE_TOOL = (Authority.PRACTICE, Authority.COMPUTED)
+"""Authorities that nobody of the job has named."""
 EVENT_FOR = {Standing.NONCONFORMING: Accepted.CONCESSION, Standing.UNDECIDED: Accepted.JUDGEMENT}
 
 
@@ -131,5 +133,5 @@ def _idle(sizes: Sizes, result: FitResult, own: OwnFeatures) -> bool:
     fit = result.fit
     if not fit.on_request or result.standing is not Standing.OPEN:
         return False
-    limited = any(offer.authority is not Authority.PRACTICE for offer in result.limits.offers)
+    limited = any(offer.authority not in OF_THE_TOOL for offer in result.limits.offers)
     return not limited and not any(sizes.begun(feature, state, result.position) for feature, state in own[fit.name])

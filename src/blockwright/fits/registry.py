@@ -7,11 +7,11 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from blockwright.engine.layout import Engine
 from blockwright.engine.positions import Place, Position
-from blockwright.fits import bearings, bores, crank, pins, rings, turning
+from blockwright.fits import bearings, bores, crank, pins, rings, strength, turning
 from blockwright.fits.fit import Fit
 
 REGISTRY: dict[str, Fit] = {
-    fit.name: fit for module in (bores, rings, pins, bearings, crank, turning) for fit in module.FITS
+    fit.name: fit for module in (bores, rings, strength, pins, bearings, crank, turning) for fit in module.FITS
 }
 
 

@@ -10,13 +10,14 @@ from blockwright.quantities import Kind, show
 
 
 class Scale(StrEnum):
-    """How finely a fit is shown: a clearance in thou or in mm, a size in full, a finish, a torque."""
+    """How finely a fit is shown: a clearance in thou or in mm, a size in full, a finish, a torque, a pressure or stress."""
 
     CLEARANCE = "clearance"
     SIZE = "size"
     ROUGHNESS = "roughness"
     TORQUE = "torque"
     PRESSURE = "pressure"
+    STRESS = "stress"
 
 
 UNIT = {
@@ -28,14 +29,27 @@ UNIT = {
     (Units.INCH, Scale.SIZE): "in",
     (Units.INCH, Scale.ROUGHNESS): "uin",
     (Units.INCH, Scale.TORQUE): "ft-lb",
+    (Units.METRIC, Scale.PRESSURE): "MPa",
+    (Units.INCH, Scale.PRESSURE): "psi",
+    (Units.METRIC, Scale.STRESS): "MPa",
+    (Units.INCH, Scale.STRESS): "psi",
 }
 KIND = {
     Scale.CLEARANCE: Kind.LENGTH,
     Scale.SIZE: Kind.LENGTH,
     Scale.ROUGHNESS: Kind.ROUGHNESS,
     Scale.TORQUE: Kind.TORQUE,
+    Scale.PRESSURE: Kind.PRESSURE_STEP,
+    Scale.STRESS: Kind.PRESSURE_STEP,
 }
-PLAIN_U_SI = {Scale.CLEARANCE: 8e-6, Scale.SIZE: 8e-6, Scale.ROUGHNESS: 0.8e-6, Scale.TORQUE: 0.5}
+PLAIN_U_SI = {
+    Scale.CLEARANCE: 8e-6,
+    Scale.SIZE: 8e-6,
+    Scale.ROUGHNESS: 0.8e-6,
+    Scale.TORQUE: 0.5,
+    Scale.PRESSURE: 8e3,
+    Scale.STRESS: 0.8e6,
+}
 """Fineness to which limits and corrections are shown, which have no uncertainty of their own."""
 
 

@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
@@ -135,6 +135,21 @@ def combine(terms: Iterable[tuple[float, Estimate]]) -> Estimate:
             u = factor * share.u
             shares[source] = share._replace(u=u) if known is None else known._replace(u=known.u + u)
     return Estimate(value, shares)
+
+
+def through(function: Callable[..., float], inputs: Sequence[Estimate]) -> Estimate:
+    """A function of estimates, to first order: each input's shares times its central difference over one standard uncertainty.
+
+    Shared errors of the inputs stay shared. Where the function bends within an uncertainty this is an approximation (JCGM 100:2008, 5.1.2, note).
+    """
+    at = [each.value for each in inputs]
+    terms = [(1.0, Estimate(function(*at)))]
+    for index, each in enumerate(inputs):
+        if each.u:
+            high, low = ([*at[:index], each.value + sign * 0.5 * each.u, *at[index + 1 :]] for sign in (1.0, -1.0))
+            slope = (function(*high) - function(*low)) / each.u
+            terms.append((slope, Estimate(0.0, each.shares)))
+    return combine(terms)
 
 
 def smallest(estimates: Iterable[Estimate]) -> Estimate:

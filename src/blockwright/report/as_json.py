@@ -15,7 +15,7 @@ from blockwright.metrology.verdict import expanded
 from blockwright.quantities import Kind
 from blockwright.report.story import Story
 
-UNIT = {Kind.LENGTH: "m", Kind.ROUGHNESS: "m", Kind.TORQUE: "N m"}
+UNIT = {Kind.LENGTH: "m", Kind.ROUGHNESS: "m", Kind.TORQUE: "N m", Kind.PRESSURE_STEP: "Pa"}
 FORMAT = "blockwright assessment 1"
 
 

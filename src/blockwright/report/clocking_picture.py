@@ -64,9 +64,9 @@ def clocking_lines(seen: Crown) -> list[str]:
     """The same crown as lines of text, 41 columns wide."""
     grid = [[" "] * COLUMNS for _ in range(ROWS)]
     for degree in range(0, 360, 4):
-        _put(grid, 1.0, degree, "·")
-    for mark, degree in (("┃", 0.0), ("┃", 180.0)):
-        _put(grid, 0.25, degree, mark)
+        _put(grid, 1.0, float(degree), "·")
+    for end in PIN_DEG:
+        _put(grid, 0.25, end, "┃")
     for index, (piece, angle) in enumerate(seen.pattern.items()):
         _put(grid, 0.86 - 0.12 * index, angle, LETTER[piece])
     lines = ["front".center(COLUMNS), *("".join(row) for row in grid)]
@@ -108,7 +108,8 @@ def _ring(index: int, piece: Element, angle: float, faulty: bool) -> str:
     )
     return (
         f'<path d="M{x0:.2f} {y0:.2f}A{radius} {radius} 0 1 1 {x1:.2f} {y1:.2f}" fill="none" stroke="{colour}" stroke-width="{width}"{dash}/>'
-        f'{box}{cross}<text x="{lx:.1f}" y="{ly + 4.5:.1f}" font-size="13" font-weight="700" text-anchor="middle" fill="{BLUE}">{LETTER[piece]}</text>'
+        f'{box}{cross}<text x="{lx:.1f}" y="{ly + 4.5:.1f}" font-size="13" font-weight="700" '
+        f'text-anchor="middle" fill="{BLUE}">{LETTER[piece]}</text>'
     )
 
 

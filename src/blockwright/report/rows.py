@@ -73,7 +73,8 @@ def row(result: FitResult, unit: str, limits_si: float) -> Row:
     at = result.position.label if result.position.place is Place.STAGE else str(result.position)
     if result.found is None:
         return Row(result, at, "", unit, None, str(result.standing))
-    return Row(result, at, value_text(result, unit, limits_si), unit, mark_of(result), short_words(result))
+    half = expanded(result.estimate)
+    return Row(result, at, value_text(result, unit, limits_si, half), unit, mark_of(result, half), short_words(result))
 
 
 def short_words(result: FitResult) -> str:
@@ -83,12 +84,17 @@ def short_words(result: FitResult) -> str:
     return "out, under concession" if result.record.event is Accepted.CONCESSION else "accepted on judgement"
 
 
-def value_text(result: FitResult, unit: str, limits_si: float) -> str:
-    """`0.094 ± 0.005`, both with the digits that the uncertainty allows, or that the verdict beside these limits asks for."""
+def value_text(result: FitResult, unit: str, limits_si: float, half: float) -> str:
+    """`0.094 ± 0.005`: value and half-width, with the digits that the uncertainty allows, or that the verdict beside these limits asks for."""
     kind = KIND[result.fit.scale]
     fineness = value_fineness(result, unit, limits_si)
     value = show(result.estimate.value, kind, unit, u=fineness, with_unit=False)
-    return f"{value} ± {show(expanded(result.estimate), kind, unit, u=fineness, with_unit=False)}"
+    return f"{value} ± {show(half, kind, unit, u=fineness, with_unit=False)}"
+
+
+def value_alone(result: FitResult, unit: str) -> str:
+    """`0.094 ± 0.005 mm`, as it is shown with no other row beside it."""
+    return f"{value_text(result, unit, limits_fineness([result], unit), expanded(result.estimate))} {unit}"
 
 
 def limits_text(limits: Limits, fit: Fit, unit: str, limits_si: float) -> str:
@@ -117,14 +123,12 @@ def authority_text(limits: Limits) -> str:
     return " / ".join(dict.fromkeys(str(bound.authority) for bound in bounds))
 
 
-def mark_of(result: FitResult) -> Mark:
-    """The slot-and-pin mark of a result that has a value."""
+def mark_of(result: FitResult, half: float) -> Mark:
+    """The slot-and-pin mark of a result that has a value; its pin is twice `half` wide."""
     accepted = result.record is not None
     standing = "accepted" if accepted else str(result.standing)
     limits = result.limits
-    return Mark(
-        limits.low_value, limits.high_value, limits.aim, result.estimate.value, expanded(result.estimate), standing
-    )
+    return Mark(limits.low_value, limits.high_value, limits.aim, result.estimate.value, half, standing)
 
 
 def ordered_text(job: Job, order: WorkOrder) -> str:

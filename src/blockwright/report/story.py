@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from blockwright.choices.settle import settle
+from blockwright.engine.features import FEATURES
 from blockwright.engine.job import Job
 from blockwright.engine.states import show_state
 from blockwright.fits.assessment import FitResult, Standing
@@ -15,8 +16,10 @@ from blockwright.metrology.evaluate import Size
 from blockwright.metrology.verdict import expanded
 from blockwright.quantities import Kind, show
 from blockwright.report.fineness import limits_fineness
-from blockwright.report.rows import limits_text, value_text, wanted_unit
+from blockwright.report.rows import limits_text, value_alone, wanted_unit
 
+NO_CLEARANCE_M = 3e-3
+"""A length beyond this is shown as a size, not as a clearance."""
 CAUSE_WORDS = {
     Cause.REPEATABILITY: "repeats",
     Cause.RESOLUTION: "scale step",
@@ -28,6 +31,15 @@ CAUSE_WORDS = {
     Cause.EXPANSION: "expansion coefficient",
     Cause.MODEL: "model",
 }
+
+
+BUDGET_UNIT = {
+    Kind.LENGTH: ("um", 1e-7),
+    Kind.ROUGHNESS: ("um", 1e-7),
+    Kind.TORQUE: ("Nm", 0.05),
+    Kind.PRESSURE_STEP: ("MPa", 1e4),
+}
+"""Unit of a budget's lines, and how finely they are shown (SI)."""
 
 
 @dataclass(frozen=True)
@@ -84,7 +96,7 @@ def story_of(job: Job, result: FitResult, unit: str = "") -> Story:
         title=f"{fit.name}, {result.position}" if result.position.label else fit.name,
         what=fit.what,
         verdict=result.words,
-        value=f"{value_text(result, shown, fineness)} {shown}" if found else "",
+        value=value_alone(result, shown) if found else "",
         chances=_chances(result, job.rules.level),
         formula=fit.formula,
         governing=found.governs if found and found.governs else fit.governing,
@@ -136,8 +148,9 @@ def _percent(chance: float, level: float) -> str:
 
 
 def _size_line(job: Job, role: str, size: Size, unit: str, scale: Scale) -> SizeLine:
-    kind = KIND[scale]
-    size_unit = unit_of(job, Scale.SIZE) if scale is Scale.CLEARANCE and abs(size.estimate.value) > 3e-3 else unit
+    kind = FEATURES[size.readings[0].feature].kind
+    large = scale is Scale.CLEARANCE and abs(size.estimate.value) > NO_CLEARANCE_M
+    size_unit = unit_of(job, Scale.SIZE) if large or kind is not KIND[scale] else unit
     u = max(size.estimate.u, 1e-12)
     value = f"{show(size.estimate.value, kind, size_unit, u=u)} ± {show(expanded(size.estimate), kind, size_unit, u=u, with_unit=False)}"
     moved = sum(correction.amount for correction in size.corrections) / max(len(size.corrections), 1)
@@ -167,8 +180,7 @@ def _reading(job: Job, size: Size) -> list[str]:
 def _budget(result: FitResult) -> tuple[BudgetLine, ...]:
     estimate = result.estimate
     kind = KIND[result.fit.scale]
-    unit = "um" if kind in (Kind.LENGTH, Kind.ROUGHNESS) else "Nm"
-    fineness = 1e-7 if kind in (Kind.LENGTH, Kind.ROUGHNESS) else PLAIN_U_SI[result.fit.scale] / 10.0
+    unit, fineness = BUDGET_UNIT[kind]
     return tuple(
         BudgetLine(
             CAUSE_WORDS[source.cause],

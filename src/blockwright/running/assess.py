@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from blockwright.engine.job import Job
 from blockwright.engine.positions import Position
 from blockwright.fits.assess import assess as assess_fits
 from blockwright.fits.assess import judge as judge_fit
 from blockwright.fits.assessment import Assessment, FitResult
 from blockwright.fits.fit import Fit
+from blockwright.fits.limits import Offer
 from blockwright.fits.sizes import Sizes
-from blockwright.running.ring_heat import computed_offers
+from blockwright.running import land_strength, ring_heat
+
+
+def computed_offers(job: Job, fit: Fit, position: Position) -> Sequence[Offer]:
+    """What heat demands of a gap, and what a hot land bears."""
+    return (*ring_heat.computed_offers(job, fit, position), *land_strength.computed_offers(job, fit, position))
 
 
 def assess(job: Job) -> Assessment:

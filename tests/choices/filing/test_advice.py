@@ -145,11 +145,11 @@ def asked_again(belief, *readings):
     return advise(known, "1", WINDOW, TURNS).reason in (Reason.FILE, Reason.CONFORMS)
 
 
-def another_gauge_would_do(belief, advice):
-    """A reading with the gauge that is asked for does, one a tenth of a µm worse does not."""
+def another_gauge_would_do(belief, advice, u_now=math.inf):
+    """A reading with the gauge that is asked for does; one a tenth of a µm worse does not, or is no better than the one in hand."""
     asked_for = advice.help.gauge_u_m
     good, worse = (Reading(advice.gap_now_m, u, 0.0, "other") for u in (asked_for, asked_for + GAUGE_STEP_M))
-    return asked_again(belief, good) and not asked_again(belief, worse)
+    return asked_again(belief, good) and (worse.u_own_m > u_now or not asked_again(belief, worse))
 
 
 def test_a_gauge_too_poor_for_the_risk():
@@ -160,16 +160,17 @@ def test_a_gauge_too_poor_for_the_risk():
     assert advice.p_inside_now < 0.95
     assert belief.ring("1").above(WINDOW.upper_m, 1.0) > advice.share
     assert advice.help.repeats is None
-    assert another_gauge_would_do(belief, advice)
+    assert another_gauge_would_do(belief, advice, math.hypot(3e-6, 14e-6))
 
 
 def test_repeats_that_would_help_do_help():
-    """A gauge that scatters by 16 µm: so many repeats at the expected gap let it go on, one fewer does not."""
-    belief = well_known_kind().after(*ring_steps("1", [390], [], 16e-6, 1e-6))
+    """A gauge that scatters by 20 µm: so many repeats at the expected gap let it go on, one fewer does not."""
+    belief = well_known_kind().after(*ring_steps("1", [395], [], 20e-6, 1e-6))
     advice = advise(belief, "1", WINDOW, TURNS)
     assert advice.reason is Reason.RISK
-    expected = [Reading(advice.gap_now_m, 16e-6, 1e-6, "a")] * advice.help.repeats
+    expected = [Reading(advice.gap_now_m, 20e-6, 1e-6, "a")] * advice.help.repeats
     assert asked_again(belief, *expected)
+    assert advice.help.repeats > 1
     assert not asked_again(belief, *expected[1:])
     assert another_gauge_would_do(belief, advice)
 

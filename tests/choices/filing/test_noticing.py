@@ -143,7 +143,7 @@ def test_following_a_history_notices_and_forgives():
     history = [*STEADY, next_look(331), next_look(371), next_look(411)]
     honest = Belief().after(*STEADY).ring("1")
     trusting, forgiving = (follow(Belief(), history, forgiving=forgive) for forgive in (False, True))
-    assert [number for number, _ in trusting.surprises][0] == 3
+    assert next(number for number, _ in trusting.surprises) == 3
     assert [(number, surprise.kind) for number, surprise in forgiving.surprises] == [(3, Oddity.TOO_LITTLE)]
     after, misled = forgiving.belief.ring("1"), trusting.belief.ring("1")
     assert after.rate_m == pytest.approx(honest.rate_m, rel=0.03)

@@ -1,7 +1,7 @@
 """A clocking pattern that keeps every rule: all patterns on a 15° grid that do are compared, and the same one wins every time.
 
-The best pattern has, first, the top and second gaps nearest to 180° apart; then the greatest least distance beyond what the rules want between any two
-neighbours; then the smallest angles in the order of the pack, which only breaks ties.
+The best pattern has, first, the top and second gaps nearest to 180° apart; then the greatest least distance beyond what the rules want
+between any two neighbours; then the smallest angles in the order of the pack, which only breaks ties.
 """
 
 from __future__ import annotations

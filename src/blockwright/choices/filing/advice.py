@@ -10,6 +10,7 @@ too near for the smallest step; the risk is too great for the smallest step.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -76,10 +77,12 @@ def advise(belief: Belief, ring: str, window: Window, unit: Unit, risk: Risk = U
     )
 
 
-def decide(view: RingView, window: Window, unit: Unit, share: float | Array, level: float) -> Decision:
-    """The decision for every ring of a view (scalars for one ring); `share` is what this pass of each may risk."""
+def decide(
+    view: RingView, window: Window, unit: Unit, share: float | Array, level: float, most: float = MOST_STEPS
+) -> Decision:
+    """The decision for every ring of a view (scalars for one ring); `share` is what this pass of each may risk, `most` the most steps asked for."""
     step = unit.smallest
-    by_aim = _steps_to_aim(view, window, step)
+    by_aim = np.minimum(_steps_to_aim(view, window, step), most)
     steps = _steps_at_risk(view, window.upper_m, share, by_aim, step)
     now = view.inside(window)
     worsens = view.inside(window, step) < now
@@ -92,7 +95,7 @@ def decide(view: RingView, window: Window, unit: Unit, share: float | Array, lev
 def _steps_to_aim(view: RingView, window: Window, step: float) -> Array:
     """Most steps that keep the expected gap at or under the aim."""
     steps = np.floor((window.aim_m - view.gap_m) / (view.rate_m * step))
-    return np.clip(steps, 0.0, MOST_STEPS)
+    return np.maximum(steps, 0.0)
 
 
 def _steps_at_risk(view: RingView, upper_m: float, share: float | Array, most: Array, step: float) -> Array:
@@ -107,15 +110,15 @@ def _steps_at_risk(view: RingView, upper_m: float, share: float | Array, most: A
 
 def _help(view: RingView, record: RingRecord, window: Window, unit: Unit, share: float, level: float) -> Help:
     def goes_on(later: RingView) -> bool:
-        return decide(later, window, unit, share, level).why in (Reason.CONFORMS, Reason.FILE)
+        return decide(later, window, unit, share, level, most=1).why in (Reason.CONFORMS, Reason.FILE)
 
-    last = record.last
-    repeats = None
+    last, repeats, u_now_m = record.last, None, float(view.u_gap_m)
     if isinstance(last, Reading):
         repeats = _least(MAX_REPEATS, lambda number: goes_on(_read_again(view, last, number)))
-    finest = max(1, int(view.u_gap_m / GAUGE_STEP_M) * 4)
-    coarser = _least(finest, lambda back: goes_on(_read_with(view, (finest + 1 - back) * GAUGE_STEP_M)))
-    return Help(repeats, None if coarser is None else (finest + 1 - coarser) * GAUGE_STEP_M)
+        u_now_m = math.hypot(last.u_own_m, last.u_shared_m)
+    coarsest = max(1, int(u_now_m / GAUGE_STEP_M))
+    finer = _least(coarsest, lambda finer: goes_on(_read_with(view, (coarsest + 1 - finer) * GAUGE_STEP_M)))
+    return Help(repeats, None if finer is None else (coarsest + 1 - finer) * GAUGE_STEP_M)
 
 
 def _read_again(view: RingView, last: Reading, number: int) -> RingView:
@@ -123,7 +126,7 @@ def _read_again(view: RingView, last: Reading, number: int) -> RingView:
     nodes = view.nodes
     shown, _, _ = nodes.shown(nodes.row((last.gauge, last.u_shared_m)))
     expected = float(shown @ view.weight)
-    own = last.u_own_m / np.sqrt(number)
+    own = last.u_own_m / math.sqrt(number)
     return RingView(nodes.seen_at(expected, own, last.u_shared_m, last.gauge), view.log_others)
 
 

@@ -217,7 +217,7 @@ class Help:
     """What would let the filing go on, or end it well, if the gap stays where it is thought to be; None where nothing of that sort would.
 
     `repeats` : further readings like the last.
-    `gauge_u_m` : largest standard uncertainty of one reading with another gauge, in tenths of a µm.
+    `gauge_u_m` : largest standard uncertainty that one reading by another gauge may have, in tenths of a µm; at most that of the last reading.
     """
 
     repeats: int | None
