@@ -228,7 +228,7 @@ def _harbour_lands(book: Book, mic: Hand, small: Hand) -> None:
             book.take(depth, piston, f"{ring} groove depth", deep, part_temp="21 °C")
             book.take(depth, piston, f"{ring} land height", thick, part_temp="21 °C")
     for ring, free, wall in (("top", 13.2, 3.48), ("second", 11.1, 3.82)):
-        book.take(depth, "R2", f"{ring} ring free gap", free, part_temp="21 °C")
+        book.take(depth, "R2", f"{ring} ring free opening", free, part_temp="21 °C")
         book.take(small, "R2", f"{ring} ring wall", wall, part_temp="21 °C", gauge_temp="21 °C")
     book.sit("spare piston, bare", "2026-10-08", "L. Marsh (invented)")
     book.take(mic, "P5", "skirt", 97.1620, part_temp="21 °C", gauge_temp="21 °C", state="bare")
@@ -476,6 +476,7 @@ HILLCLIMB_LIMITS = (
     + limit("rod side", "invented rod sheet", low="0.12 mm", high="0.36 mm")
     + limit("pin end play", "invented piston sheet, wire clips", low="0.10 mm", high="0.45 mm")
     + limit("piston to deck", "invented case manual", "engine manual", low="0.75 mm", aim="0.85 mm", high="1.00 mm")
+    + limit("small-end size", "invented rod sheet", tolerance_class="H6")
 )  # fmt: skip
 
 

@@ -5,9 +5,11 @@ from the value by hand: with `step` 0.010 mm the low side is tried with 0.010, 0
 to move it by 0.020 mm; the high side likewise below it.
 """
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+import numpy as np
 import pytest
 
 from blockwright.engine.layout import PinHold
@@ -150,6 +152,81 @@ def groove_cases(ring):
     }  # fmt: skip
 
 
+def springs(ring):
+    """Free opening 11.400, gap 0.400 in a bore of 86.000; wall 3.600, height 1.200."""
+
+    def lay(b):
+        b.read("R1", f"{ring} ring free opening", mm=11.400).read("R1", f"{ring} ring wall", mm=3.600)
+        b.read("R1", f"{ring} ring height", mm=1.200).bore(1, top=(0.05, 0.05))
+        b.read("R1", f"{ring} gap", "cylinder 1", "plate on", mm=0.400, depth_m=0.030)
+
+    return lay
+
+
+def spring_pressure():
+    """2 F_t / (d h), F_t = 4 E I k / (d - a)^2, k = 2 m / (3 pi (d - a)), I = h a^3 / 12; E 200 GPa, in N and mm: about 0.20 N/mm^2."""
+    d, a, h, m, modulus = 86.0, 3.6, 1.2, 11.0, 200e3
+    k = 2.0 * m / (3.0 * math.pi * (d - a))
+    return 2.0 * 4.0 * modulus * (h * a**3 / 12.0) * k / (d - a) ** 2 / (d * h)
+
+
+def lands(ring):
+    """Land 85.400, groove 3.700 deep, land 3.000 high; 100 bar peak, 1.5 times for knock."""
+
+    def lay(b):
+        b.duty |= {"peak_pressure_pa": 10e6, "knock": 1.5}
+        b.read("P1", f"{ring} land", mm=85.400).read("P1", f"{ring} groove depth", mm=3.700)
+        b.read("P1", f"{ring} land height", mm=3.000)
+
+    return lay
+
+
+def land_stress(ring):
+    """The plate's own equation, w = q r^4/64 + c1 + c2 r^2 + c3 ln r + c4 r^2 ln r (times 1/D), solved for a clamped root and a free rim; N and mm.
+
+    Of the peak of 10 N/mm^2 the land under the top ring bears 0.70 (all above, 0.30 below), that under the second 0.25; the ring adds what
+    presses on it outside the land, out to the bore of 86.
+    """
+    outer, root, nu, t = 42.7, 39.0, 0.33, 3.0
+    share = {"top": 0.70, "second": 0.25}[ring] * 10.0
+    q = 1.5 * share * (1.0 + (43.0**2 - outer**2) / (outer**2 - root**2))
+
+    def terms(r):
+        """Rows for w, w', M_r and Q_r: of q r^4/64, then of c1 to c4."""
+        log = math.log(r)
+        first = [r**3 / 16.0, 0.0, 2.0 * r, 1.0 / r, 2.0 * r * log + r]
+        second = [3.0 * r**2 / 16.0, 0.0, 2.0, -1.0 / r**2, 2.0 * log + 3.0]
+        shear = [r / 2.0, 0.0, 0.0, 0.0, 4.0 / r]
+        return (
+            [r**4 / 64.0, 1.0, r**2, log, r**2 * log],
+            first,
+            [b + nu / r * a for a, b in zip(first, second, strict=True)],
+            shear,
+        )
+
+    at_root, at_rim = terms(root), terms(outer)
+    rows = np.array([at_root[0], at_root[1], at_rim[2], at_rim[3]])
+    constants = np.linalg.solve(rows[:, 1:], -q * rows[:, 0])
+    moment = abs(q * at_root[2][0] + np.dot(at_root[2][1:], constants))
+    return 6.0 * moment / t**2
+
+
+def strength_cases(ring):
+    missing = [("R1", f"{ring} ring {what}", "") for what in ("free opening", "wall", "height")]
+    plates = [("P1", f"{ring} {what}", "") for what in ("land", "groove depth", "land height")]
+    cracked = "a piston with a thicker land or a shallower groove; more octane, less advance, less boost"
+    return {
+        f"{ring} ring pressure": Case(
+            springs(ring), spring_pressure(), "", {key: f"{key[1]} of R1" for key in missing},
+            "another ring: this one is tired, or free for a larger bore", "another ring: this one bears too hard", step=0.05, unit=1e6,
+        ),
+        f"{ring} ring land stress": Case(
+            lands(ring), land_stress(ring), "at the root of the groove above", {key: f"{key[1]} of P1" for key in plates},
+            cracked, cracked, step=30.0, unit=1e6,
+        ),
+    }  # fmt: skip
+
+
 def journal_cases(kind, at, part_words):
     regrind = "have the crank ground to the next undersize, all journals of a kind alike"
     missing = {("K", f"{kind} journal", "rear along"): f"{kind} journal of K at {part_words} (rear along)"}
@@ -198,7 +275,7 @@ CASES = {
     ),
     "top end gap": gap_case("top"), "second end gap": gap_case("second"),
     "upper rail gap": gap_case("upper rail"), "lower rail gap": gap_case("lower rail"),
-    **groove_cases("top"), **groove_cases("second"),
+    **groove_cases("top"), **groove_cases("second"), **strength_cases("top"), **strength_cases("second"),
     "pin in piston": Case(
         pins, 0.012, "pin bore of P1, rear boss against pin of W1, middle",  # 22.012 - 22.000
         {("P1", "pin bore", "front boss"): "pin bore of P1 (front boss)", ("W1", "pin", "rear"): "pin of W1 (rear)"},
@@ -300,13 +377,14 @@ CASES = {
 DOES_HARM_LARGE = (
     "bore taper", "out-of-round", "bell-mouth", "big-end out-of-round", "main journal taper", "main journal out-of-round",
     "main journal finish", "rod journal taper", "rod journal out-of-round", "rod journal finish", "crank runout", "tunnel alignment",
-    "main housing out-of-round", "deck flatness", "turning torque", "turning torque rise",
+    "main housing out-of-round", "deck flatness", "turning torque", "turning torque rise", "top ring land stress",
+    "second ring land stress",
 )  # fmt: skip
 DOES_HARM_EITHER_WAY = (
     "pin press", "pin end play", "small-end size", "big-end size", "main shell crush", "rod shell crush", "main journal size",
     "rod journal size",
 )  # fmt: skip
-DOES_NO_HARM = ("bore finish",)
+DOES_NO_HARM = ("bore finish", "top ring pressure", "second ring pressure")
 
 
 def harmful_sides(name):

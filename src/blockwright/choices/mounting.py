@@ -62,7 +62,7 @@ def _mounting(sizes: Sizes, ring: RingId) -> Mounting:
             for size in gathered(
                 *(
                     lambda what=what: sizes.one(ring.rings, f"{kind} ring {what}")
-                    for what in ("free gap", "wall", "height")
+                    for what in ("free opening", "wall", "height")
                 ),
                 lambda: sizes.one(ring.rings, f"{kind} gap", ring.at, job.engine.bore_state),
                 lambda: bore_of(sizes, ring.at)["middle thrust"],

@@ -91,7 +91,7 @@ def _print_budget(out: Console, story: Story) -> None:
 def _budget_line(line: BudgetLine) -> Text:
     filled = round(line.share * BAR)
     bar = spelled("█" * filled or "▏")
-    return Text(f"  {line.cause:<25}{line.owner:<18.18}{line.u:>9}  {line.share:>4.0%} ") + Text(bar, style="blue")
+    return Text(f"  {line.cause:<25}{line.owner:<17.17} {line.u:>9}  {line.share:>4.0%} ") + Text(bar, style="blue")
 
 
 def _fact(out: Console, name: str, text: str) -> None:

@@ -190,7 +190,7 @@ _LISTED = (
     ),
     *(
         Feature(
-            f"{ring} ring free gap", PartKind.RINGS, GaugeKind.DEPTH, "ring lying free, between the ends, along the middle of its wall",
+            f"{ring} ring free opening", PartKind.RINGS, GaugeKind.DEPTH, "ring lying free, between the ends, along the middle of its wall",
             span=("2 mm", "60 mm"),
         )
         for ring in ("top", "second")

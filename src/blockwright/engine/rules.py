@@ -62,6 +62,9 @@ class LimitRule(Written):
     )
     aim_per_size: float | None = quantity(Kind.RATIO, "aim per size", default=None)
     high_per_size: float | None = quantity(Kind.RATIO, "high limit per size", default=None)
+    tolerance_class: str = entry(
+        "limits of size by ISO 286 about the nominal size: 'H6' for a hole, 'g6' for a shaft", default=""
+    )
     by_size: tuple[LimitRow, ...] = entry("table by size", default=())
 
 

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from blockwright.engine.rules import Authority, LimitRule, Side
+from blockwright.physics.iso286 import limits_of_size
 
 RANK = {authority: rank for rank, authority in enumerate(Authority)}
 
@@ -94,7 +95,17 @@ def resolve(offers: Sequence[Offer], hard: Side) -> Limits:
 
 
 def offer_from(rule: LimitRule, size: float | None) -> Offer:
-    """What a rule of the job says at a bore or journal of `size` (m): its values, else per size, else its table."""
+    """What a rule of the job says at a bore or journal of `size` (m): its values, else per size, else its table or tolerance class."""
+    if rule.tolerance_class and size is not None:
+        low, high = limits_of_size(size, rule.tolerance_class)
+        return Offer(
+            rule.authority,
+            f"{rule.source} ({rule.tolerance_class}, ISO 286)".strip(),
+            low,
+            rule.aim_si,
+            high,
+            rule.hard,
+        )
     row = next(
         (row for row in sorted(rule.by_size, key=lambda r: r.to_m) if size is not None and size <= row.to_m),
         None,

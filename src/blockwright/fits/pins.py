@@ -33,6 +33,10 @@ def _pin_size(engine: Engine) -> float | None:
     return engine.pin_m
 
 
+def _small_end_size(engine: Engine) -> float | None:
+    return engine.small_end_m or engine.pin_m
+
+
 def _place(feature: str, mark: str, spots: Mapping[str, Size], *, largest: bool) -> tuple[str, Size]:
     """The largest or smallest place of a feature, with its name."""
     name = (max if largest else min)(spots, key=lambda spot: spots[spot].estimate.value)
@@ -137,7 +141,8 @@ FITS = (
         "small-end size", Place.CYLINDER, "pins", "bore of the rod's small end",
         "mean of two directions", "mean", (Need("small end"),), _mean_size("small end"),
         when_low="see pin in bush", when_high="see pin in bush",
-        remedy=by_size("hone by {by}", "a new bush, honed to {to}", Scale.SIZE), scale=Scale.SIZE, size=_pin_size, hard=Side.BOTH, on_request=True,
+        remedy=by_size("hone by {by}", "a new bush, honed to {to}", Scale.SIZE), scale=Scale.SIZE, size=_small_end_size,
+        hard=Side.BOTH, on_request=True,
     ),
     Fit(
         "big-end size", Place.CYLINDER, "pins", "big-end bore, shells out, bolts torqued",

@@ -11,17 +11,15 @@ import math
 from blockwright.engine.job import Job
 from blockwright.engine.parts import PartKind
 from blockwright.engine.positions import Place, Position
-from blockwright.engine.rules import Side
+from blockwright.engine.rules import Authority, Side
 from blockwright.fits.bores import bore_of
 from blockwright.fits.fit import Fit, Found, Need, WorkOut
 from blockwright.fits.limits import Offer
-from blockwright.fits.practice import practice
 from blockwright.fits.remedies import always, by_size
-from blockwright.fits.sizes import USUAL_ALLOY, Lacking, Sizes, gathered
+from blockwright.fits.sizes import USUAL_ALLOY, Lacking, Sizes, both, gathered
 from blockwright.fits.words import Scale
 from blockwright.materials import alloy
 from blockwright.metrology.estimate import Cause, Estimate, Share, Source, through
-from blockwright.metrology.evaluate import Size
 from blockwright.physics.lands import land_bending, land_load_pa
 from blockwright.physics.ring_beam import contact_pressure_pa, opening_m, tangential_force_n
 from blockwright.quantities import Kind
@@ -50,7 +48,7 @@ def _pressure(ring: str) -> WorkOut:
     def work_out(sizes: Sizes, position: Position) -> Found:
         job = sizes.job
         mark = job.in_cylinder(position.number).rings
-        names = (f"{ring} ring free gap", f"{ring} ring wall", f"{ring} ring height")
+        names = (f"{ring} ring free opening", f"{ring} ring wall", f"{ring} ring height")
         free, wall, height, gap, bore = gathered(
             *(lambda name=name: sizes.one(mark, name) for name in names),
             lambda: sizes.one(mark, f"{ring} gap", position, job.engine.bore_state),
@@ -73,12 +71,11 @@ def _pressure(ring: str) -> WorkOut:
 def _land(ring: str) -> WorkOut:
     def work_out(sizes: Sizes, position: Position) -> Found:
         job = sizes.job
-        peak = job.duty.peak_pressure_pa
-        if peak is None:
-            raise Lacking("peak_pressure in [duty] of job.toml")
         piston = job.in_cylinder(position.number).piston
         names = (f"{ring} land", f"{ring} groove depth", f"{ring} land height")
-        sizes_read: list[Size] = gathered(*(lambda name=name: sizes.one(piston, name) for name in names))
+        peak, sizes_read = both(
+            lambda: _peak_pa(job), lambda: gathered(*(lambda name=name: sizes.one(piston, name) for name in names))
+        )
         bore_m = job.engine.bore_m
 
         def stress(land_m: float, depth_m: float, height_m: float) -> float:
@@ -96,6 +93,12 @@ def _land(ring: str) -> WorkOut:
     return work_out
 
 
+def _peak_pa(job: Job) -> float:
+    if job.duty.peak_pressure_pa is None:
+        raise Lacking("peak_pressure in [duty] of job.toml")
+    return job.duty.peak_pressure_pa
+
+
 def land_stress_pa(
     land_m: float, depth_m: float, height_m: float, bore_m: float, ring: str, peak_pa: float, knock: float
 ) -> float:
@@ -108,7 +111,8 @@ def land_stress_pa(
 
 
 def _band(job: Job, position: Position) -> Offer:
-    return practice("printed for compression rings: 0.12 to 0.25 N/mm²", 0.12e6, 0.25e6)
+    source = "0.12 to 0.25 N/mm² is printed for compression rings (a piston ring handbook, 2008, tangential force)"
+    return Offer(Authority.PRACTICE, source, 0.12e6, 0.185e6, 0.25e6)
 
 
 FITS = (
@@ -116,7 +120,7 @@ FITS = (
         Fit(
             f"{ring} ring pressure", Place.CYLINDER, "rings", f"pressure of the {ring} ring on its wall by its own tension",
             "2 F_t / (d h), F_t from free gap, wall and modulus (curved beam of constant pressure)", "bore at the middle, along the thrust axis",
-            (Need(f"{ring} ring free gap"), Need(f"{ring} ring wall"), Need(f"{ring} ring height"),
+            (Need(f"{ring} ring free opening"), Need(f"{ring} ring wall"), Need(f"{ring} ring height"),
              Need(f"{ring} gap", lambda engine: engine.bore_state), Need("bore", lambda engine: engine.bore_state)),
             _pressure(ring), when_low="seals late and flutters", when_high="wears the wall and costs power",
             remedy=by_size("another ring: this one is tired, or free for a larger bore", "another ring: this one bears too hard"),

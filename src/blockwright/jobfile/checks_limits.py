@@ -8,10 +8,12 @@ from collections.abc import Iterator
 from blockwright.engine.rules import Authority, LimitRow, LimitRule
 from blockwright.fits.fit import Fit
 from blockwright.fits.registry import REGISTRY
+from blockwright.fits.words import Scale
 from blockwright.jobfile.known import Known
 from blockwright.jobfile.near import meant_place
 from blockwright.jobfile.records import unknown_name
 from blockwright.jobfile.where import Where
+from blockwright.physics.iso286 import limits_of_size
 from blockwright.quantities.errors import excerpt
 
 SIDES = ("low", "aim", "high")
@@ -31,12 +33,13 @@ def limit_problems(known: Known) -> None:
             continue
         _place(known, rule, fit, here)
         _signature(rule, here)
-        if here.sound and not any(_says(rule, side) for side in SIDES):
+        if here.sound and not rule.tolerance_class and not any(_says(rule, side) for side in SIDES):
             here.say("limit-silent", "the limit says nothing.", "Write low, aim or high, or strike it out.")
         for field, what, mend in _values(rule):
             if here.at(field).sound:
                 here.at(field).say("limit-values", what, mend)
         _size(known, rule, fit, here)
+        _tolerance_class(known, rule, fit, here)
         _said_twice(rule, here, index, said)
 
 
@@ -102,6 +105,29 @@ def _size(known: Known, rule: LimitRule, fit: Fit, here: Where) -> None:
     if fit.size(known.job.engine) is None:
         what = f"a limit per size needs the nominal size for {fit.name}, and [engine] does not give it."
         here.at(field).say("limit-size", what, "Give the size in [engine], or write the limit as a size.")
+
+
+def _tolerance_class(known: Known, rule: LimitRule, fit: Fit, here: Where) -> None:
+    """A tolerance class needs a fit that is a size, its nominal size, and no other limits beside it."""
+    field = here.at("tolerance_class")
+    if not rule.tolerance_class or not (field.sound and known.sheet_at.at("engine").sound):
+        return
+    size = fit.size(known.job.engine)
+    if fit.scale is not Scale.SIZE:
+        field.say(
+            "limit-class", f"{fit.name} is no size, so no tolerance class fits it.", "Write its limits as values."
+        )
+    elif size is None:
+        field.say(
+            "limit-size", f"a tolerance class needs the nominal size for {fit.name}.", "Give the size in [engine]."
+        )
+    elif any(_says(rule, side) for side in ("low", "high")):
+        field.say("limit-values", "limits are given by a tolerance class and otherwise too.", "Keep one of the two.")
+    else:
+        try:
+            limits_of_size(size, rule.tolerance_class)
+        except ValueError as error:
+            field.say("limit-class", f"{error}"[:200], "Write a class such as H6 or g6.")
 
 
 def _said_twice(rule: LimitRule, here: Where, index: int, said: dict[tuple[str, str, Authority, str], int]) -> None:

@@ -12,7 +12,6 @@ from blockwright.fits.assessment import FitResult, Standing
 from blockwright.fits.words import KIND, PLAIN_U_SI
 from blockwright.quantities import show
 
-DECIDED = (Standing.CONFORMS, Standing.NONCONFORMING)
 MOST_DIGITS_MORE = 6
 
 
@@ -36,15 +35,17 @@ def _agreeing(result: FitResult, unit: str, limits_si: float) -> tuple[float, fl
     plain = result.estimate.u or PLAIN_U_SI[result.fit.scale]
     finer = [(plain * 10.0**-more, min(limits_si, plain) * 10.0**-more) for more in range(MOST_DIGITS_MORE)]
     pairs = [(plain, limits_si), *finer]
-    if result.standing not in DECIDED:
-        return pairs[0]
+    if result.standing is Standing.UNDECIDED:
+        pairs = pairs[:2]
     return next((pair for pair in pairs if _tells(result, unit, *pair)), pairs[0])
 
 
 def _tells(result: FitResult, unit: str, value_si: float, limits_si: float) -> bool:
-    """Whether the value as shown lies on the same side of each limit as shown as it does in truth."""
+    """Whether the value as shown lies on the same side of each limit as shown as it does in truth; an undecided one may lie on it."""
     kind, true = KIND[result.fit.scale], result.estimate.value
     shown = float(show(true, kind, unit, u=value_si, with_unit=False))
     bounds = [(bound, float(show(bound, kind, unit, u=limits_si, with_unit=False)))
               for bound in (result.limits.low_value, result.limits.high_value) if bound is not None]  # fmt: skip
+    if result.standing is Standing.UNDECIDED:
+        return all((true - bound) * (shown - said) >= 0.0 for bound, said in bounds)
     return all((true < bound, true > bound) == (shown < said, shown > said) or true == bound for bound, said in bounds)

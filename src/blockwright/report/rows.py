@@ -148,6 +148,7 @@ def came_back_text(job: Job, result: OrderResult) -> str:
         Standing.CONFORMS: "as ordered",
         Standing.NONCONFORMING: "not as ordered",
         Standing.UNDECIDED: "too near the limit to tell",
+        Standing.UNLIMITED: "no size was ordered",
     }[result.standing]
     spot = f" at {result.spot}" if result.spot and result.standing is not Standing.CONFORMS else ""
     return f"{at:<12} {came}{spot}: {words}"
