@@ -12,6 +12,7 @@ from typing import NamedTuple
 import pytest
 
 from blockwright.cli.main import main
+from blockwright.engine.features import FEATURES
 
 Give = Callable[..., "Done"]
 
@@ -33,6 +34,14 @@ TYPICAL = {
 """What each feature of `ENGINE` might read, in the unit of its row; comparators read nothing beside their setting, blades an interval."""
 
 
+def typical(feature: str) -> str:
+    """What a feature might read; something between the ends of what is plausible where nothing is said here."""
+    if feature in TYPICAL:
+        return TYPICAL[feature]
+    low, high = (float(end.split()[0]) for end in FEATURES[feature].span)
+    return f"{(low * high) ** 0.5:.3f}"
+
+
 def fill(folder: Path) -> None:
     """Write a reading into every row that is still to be taken."""
     path = folder / "readings.csv"
@@ -40,7 +49,7 @@ def fill(folder: Path) -> None:
         rows = list(csv.DictReader(file))
     for row in rows:
         gap = row["gauge"] == "FB1" and row["feature"] not in TYPICAL
-        row["value"] = "0.40 to 0.45" if gap else "0" if row["setting"] else TYPICAL[row["feature"]]
+        row["value"] = "0.40 to 0.45" if gap else "0" if row["setting"] else typical(row["feature"])
         row["depth"] = "40 mm" if row["feature"].endswith(" gap") else ""
     with path.open("w", newline="", encoding="utf-8") as file:
         table = csv.DictWriter(file, rows[0], lineterminator="\n")

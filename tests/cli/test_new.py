@@ -25,9 +25,12 @@ def typed(*answers: str) -> str:
     return "".join(f"{answer}\n" for answer in answers)
 
 
-def answers(layout: str = "", cylinders: str = "", *, case: str = "", sizes: tuple[str, ...] = SIZES) -> str:
+def answers(
+    layout: str = "", cylinders: str = "", *, case: str = "", sizes: tuple[str, ...] = SIZES, last: tuple[str, ...] = ()
+) -> str:
+    """All that is asked, in its order; `last` is what a full job asks besides at the end."""
     bank_angle = ("",) if layout.lower() == "v" else ()
-    return typed("Bench 7", layout, cylinders, *bank_angle, "", case, "", "", *sizes, *USUAL)
+    return typed("Bench 7", layout, cylinders, *bank_angle, "", case, "", "", *sizes, *USUAL, *last)
 
 
 def job_in(folder: Path) -> Job:
@@ -48,8 +51,13 @@ def test_questions_answered_with_enter_make_the_usual_engine(give: Callable, tmp
     assert engine.rod_length_m == pytest.approx(0.143, rel=1e-12)
 
 
+OFTEN = (1, 2, 4, 6, 16)
+"""The others are tried in the whole run."""
 ENGINES = [
-    (layout, count) for layout in ("inline", "V", "flat") for count in range(1, 17) if layout == "inline" or count > 1
+    pytest.param(layout, count, marks=() if count in OFTEN else pytest.mark.slow)
+    for layout in ("inline", "V", "flat")
+    for count in range(1, 17)
+    if layout == "inline" or count > 1
 ]
 
 
@@ -86,16 +94,17 @@ def test_once_every_row_is_filled_no_usual_fit_is_open(
 
 def test_a_full_plan_leaves_nothing_open_either(give: Callable, filled: Callable, tmp_path: Path) -> None:
     sizes = (*SIZES, "59 mm", "52 mm")
-    assert give("new", tmp_path / "job", "--full", answers=answers(sizes=sizes)).code == 0
+    assert give("new", tmp_path / "job", "--full", answers=answers(sizes=sizes, last=("80 bar",))).code == 0
     filled(tmp_path / "job")
     job = job_in(tmp_path / "job")
     results = assess(job).results
-    assert not [result.missing for result in results if result.standing is Standing.OPEN]
+    open_still = {missing for result in results if result.standing is Standing.OPEN for missing in result.missing}
+    assert open_still <= {"peak_pressure in [duty] of job.toml"}, "all but what no gauge reads"
     assert {result.fit.name for result in results} == {fit.name for fit in REGISTRY.values() if fit.applies(job.engine)}
 
 
 def test_a_full_plan_without_the_housings_sizes_names_no_setting_for_them(give: Callable, tmp_path: Path) -> None:
-    assert give("new", tmp_path / "job", "--full", answers=answers(sizes=(*SIZES, "", ""))).code == 0
+    assert give("new", tmp_path / "job", "--full", answers=answers(sizes=(*SIZES, "", ""), last=("",))).code == 0
     rows = [reading for reading in job_in(tmp_path / "job").readings if reading.feature in ("big end", "main housing")]
     assert rows
     assert not any(reading.setting for reading in rows)

@@ -31,7 +31,7 @@ AFTER_THE_TABLE = ("WORK ORDERED, AND WHAT CAME BACK", "NOTICED", "WHAT TO DO NE
 def whole_rows(lines: list[str], results: int) -> None:
     """One line a result: set in, and ending in its verdict."""
     end = min(lines.index(heading) for heading in AFTER_THE_TABLE if heading in lines)
-    rows = [line for line in lines[:end] if line.startswith("  ")]
+    rows = [line for line in lines[lines.index("") : end] if line.startswith("  ")]
     assert [row for row in rows if not VERDICT.search(row)] == []
     assert len(rows) == results
 
@@ -54,7 +54,12 @@ def renamed(folder: Path) -> Path:
     return folder
 
 
-@pytest.fixture(params=["harbour", "hillclimb", "harbour, long names", "sixteen", "sixteen, empty"])
+JOBS = ("harbour", "hillclimb", "harbour, long names", "sixteen", "sixteen, empty")
+
+
+@pytest.fixture(
+    params=[pytest.param(name, marks=pytest.mark.slow if name in ("hillclimb", "sixteen") else ()) for name in JOBS]
+)
 def job(request: pytest.FixtureRequest, made: Callable, filled: Callable) -> Path:
     if request.param.startswith("sixteen"):
         full = ("--full",) if "empty" in request.param else ()
@@ -85,7 +90,7 @@ def test_a_choice_of_fits_keeps_to_80_columns(give: Callable, job: Path) -> None
         narrow(give("fits", job, "--only", chosen).out)
 
 
-@pytest.mark.parametrize("unit", ["", "um", "in", "uin"])
+@pytest.mark.parametrize("unit", ["", *(pytest.param(unit, marks=pytest.mark.slow) for unit in ("um", "in", "uin"))])
 def test_every_story_keeps_to_80_columns(give: Callable, harbour: Path, unit: str) -> None:
     """Every fit of the job once in each unit, at the position where it stands worst."""
     folder = renamed(harbour)

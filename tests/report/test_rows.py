@@ -121,6 +121,20 @@ def test_what_is_shown_agrees_with_the_verdict(
     assert read_as_inside(each, unit) == (each.standing is Standing.CONFORMS), texts(each, unit)
 
 
+@given(low=MICRONS, off=st.floats(-3.0, 3.0), u=st.floats(0.5, 30.0), unit=st.sampled_from(UNITS))
+def test_an_undecided_value_is_not_shown_on_the_other_side_of_its_limit(
+    low: float, off: float, u: float, unit: str
+) -> None:
+    """On the limit it may be shown; a limit is not shown coarser than the value beside it for that."""
+    value_m = (low + off * u) * 1e-6
+    each = result(value_m, u * 1e-6, low * 1e-6, None)
+    if each.standing is Standing.UNDECIDED and abs(off * u) * 1e-6 > 2.0 * LEAST_STEP_M[unit]:
+        value, limits = texts(each, unit)
+        [(_, bound)] = sides(limits, unit)
+        apart = shown(value.partition(" ±")[0], unit) - bound
+        assert apart * off >= -1e-12, (value, limits)
+
+
 @pytest.mark.parametrize(("value_um", "low_um", "standing"), [
     (111.6, 111.5, Standing.CONFORMS),
     (112.2, 112.4, Standing.NONCONFORMING),

@@ -30,9 +30,23 @@ PER = {
     Place.STAGE: "one for each stage of assembly",
     Place.ENGINE: "one for the engine",
 }
-SECOND_UNIT = {Kind.LENGTH: "thou", Kind.ROUGHNESS: "uin", Kind.TORQUE: "ft-lb"}
-USUAL_SI = {Scale.CLEARANCE: 50e-6, Scale.SIZE: 50e-3, Scale.ROUGHNESS: 3e-6, Scale.TORQUE: 20.0}
-OFF_SI = {Scale.CLEARANCE: 20e-6, Scale.SIZE: 20e-6, Scale.ROUGHNESS: 1e-6, Scale.TORQUE: 5.0}
+SECOND_UNIT = {Kind.LENGTH: "thou", Kind.ROUGHNESS: "uin", Kind.TORQUE: "ft-lb", Kind.PRESSURE_STEP: "psi"}
+USUAL_SI = {
+    Scale.CLEARANCE: 50e-6,
+    Scale.SIZE: 50e-3,
+    Scale.ROUGHNESS: 3e-6,
+    Scale.TORQUE: 20.0,
+    Scale.PRESSURE: 0.2e6,
+    Scale.STRESS: 40e6,
+}
+OFF_SI = {
+    Scale.CLEARANCE: 20e-6,
+    Scale.SIZE: 20e-6,
+    Scale.ROUGHNESS: 1e-6,
+    Scale.TORQUE: 5.0,
+    Scale.PRESSURE: 0.1e6,
+    Scale.STRESS: 20e6,
+}
 """For the remedies: where a fit should lie if nobody says so, and how far off it is taken to be."""
 
 

@@ -62,6 +62,7 @@ QUESTIONS = (
     Question(Duty, "redline", "Highest speed", "6000 rpm"),
     Question(Duty, "boost", "Boost above the air outside", "0 bar"),
     Question(Duty, "full_load_share", "Share of its life at full load", "10 %"),
+    Question(Duty, "peak_pressure", "Highest pressure in the cylinder, with unit", "", full=True),
 )
 ASKED_BY = {"banks": "cylinders"}
 """Which question decides a field that is not asked itself."""

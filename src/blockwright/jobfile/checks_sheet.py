@@ -55,6 +55,12 @@ def engine_problems(job: Job, where: Where) -> None:
     if job.duty.redline_rad_s < job.duty.at_speed_rad_s:
         what = "the redline is below the speed at which the power is given."
         where.at("duty", "redline").say("duty-redline", what, "Mend redline or at_speed.")
+    if job.duty.knock < 1.0:
+        where.at("duty", "knock").say("duty-knock", "knock does not lessen a load.", "Write 1.0 or more.")
+    if job.sheet.grinder.smallest <= 0.0:
+        what = "the smallest step of the grinder is above 0."
+        where.at("grinder", "smallest").say("grinder-step", what, "Write the least that can be taken: 1.0")
+
 
 
 def sheet_problems(known: Known) -> None:

@@ -166,7 +166,7 @@ class _Reader:
             self._say("value", error.problems[0])
             return None, None
         if unit_name and last.unit != unit_name:
-            what = f"the value is in {last.unit} and the column 'unit' says {unit}."
+            what = f"the value is written in {last.unit}, and the column 'unit' says {excerpt(unit)}."
             self._say("unit", Problem("unit-twice", what, "Keep the one that is right."))
         if first is not last and first.si >= last.si:
             mend = "Write the smaller size first: '0.40 to 0.45 mm'."

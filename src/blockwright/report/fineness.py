@@ -33,8 +33,8 @@ def limits_fineness(results: Sequence[FitResult], unit: str) -> float:
 def _agreeing(result: FitResult, unit: str, limits_si: float) -> tuple[float, float]:
     """The coarsest pair of finenesses, no coarser for the limits than `limits_si`, at which the shown value tells the verdict."""
     plain = result.estimate.u or PLAIN_U_SI[result.fit.scale]
-    finer = [(plain * 10.0**-more, min(limits_si, plain) * 10.0**-more) for more in range(MOST_DIGITS_MORE)]
-    pairs = [(plain, limits_si), *finer]
+    finer = (plain * 10.0**-more for more in range(MOST_DIGITS_MORE))
+    pairs = [(plain, limits_si), *((fineness, min(limits_si, fineness)) for fineness in finer)]
     if result.standing is Standing.UNDECIDED:
         pairs = pairs[:2]
     return next((pair for pair in pairs if _tells(result, unit, *pair)), pairs[0])

@@ -9,6 +9,7 @@ import math
 import numpy as np
 import pytest
 
+from blockwright.choices.filing import trial
 from blockwright.choices.filing.advice import REASONS, advise
 from blockwright.choices.filing.belief import Belief
 from blockwright.choices.filing.grid import USUAL_FINENESS
@@ -47,12 +48,9 @@ def test_confidence_interval_by_summing_the_binomial():
 def test_rings_side_by_side_are_advised_like_one():
     """A ring of each of many sets: what is taken and why is what `advise` says to a belief that is told the same."""
     truth, plan = Truth(5e-6, rings_in_set=2), Plan(fineness=USUAL_FINENESS)
-    outcome = planned(truth, plan, 100, seed=4)
-    again = planned(truth, plan, 100, seed=4)
+    outcome, again = (planned(truth, plan, 100, seed=4) for _ in range(2))
     assert np.array_equal(outcome.gap_m, again.gap_m)
     passes, reasons = [], []
-    from blockwright.choices.filing import trial
-
     hands = next(trial._groups_of_sets(truth, plan, 100, 4))
     told = Watched(hands)
     list(trial._planned(told))

@@ -136,6 +136,9 @@ class RatePrior:
     `ring_spread` : standard deviation of ln(rate) from ring to ring of a kind, at the middle of what is thought possible.
     `pass_scatter` : standard deviation of one pass's growth from its ring's rate, as a part of that growth, likewise.
     `spread_factor` : both of these lie within this factor of their middle, either way, in 95 of 100 cases.
+
+    alpha holds as far as these do: with rings or passes that scatter by 20 % it is kept, with 30 %, the edge of what is thought possible, it is
+    not quite (`tools/simulate_filing.py` shows both). Where a grinder is that unsteady, say so here.
     """
 
     guess_m: float = 10e-6
