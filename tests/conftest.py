@@ -1,10 +1,12 @@
 """What every test shares: how widely the invariants are searched.
 
-A run gives the same answer twice, on a slow machine too. `HYPOTHESIS_PROFILE=wide make test` looks further,
+A run gives the same answer twice, on a slow machine too, and each worker keeps to one core. `HYPOTHESIS_PROFILE=wide make test` looks further,
 and at random.
 """
 
 import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from hypothesis import settings
 

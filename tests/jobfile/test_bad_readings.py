@@ -105,7 +105,7 @@ def test_the_line_end_may_be_missing(demo) -> None:
 def test_an_open_quote_hides_no_other_row(harbour, end) -> None:
     harbour.write(READINGS, harbour.text(READINGS).replace("\n", end))
     quoted = spoil(harbour, READINGS, "r26,", "97.131", '"97.131')
-    unknown = spoil(harbour, READINGS, "r40,", ",mm,", ",mn,")
+    unknown = spoil(harbour, READINGS, "r40,", ",um,", ",un,")
     found = harbour.refused()
     assert [(problem.code, problem.place.line) for problem in found] == [("table-quotes", quoted), ("quantity-unit-unknown", unknown)]
 

@@ -12,7 +12,8 @@ import unicodedata
 from io import TextIOWrapper
 
 SPELLED = str.maketrans({
-    "±": "+/-", "°": " deg", "×": "x", "µ": "u", "–": "-", "−": "-", "’": "'", "…": "...", "→": "->", "█": "#", "▏": "|",
+    "±": "+/-", "°": " deg", "×": "x", "·": ".", "┃": "|", "²": "2", "µ": "u", "–": "-", "−": "-", "’": "'", "…": "...", "→": "->",
+    "█": "#", "▏": "|",
 })  # fmt: skip
 AS_WIDE = ((" ± ", "+/-"), ("°C", "C"), ("°F", "F"))
 """Spelled first, so that a table keeps its width."""

@@ -7,6 +7,7 @@ from pathlib import Path
 from rich.text import Text
 
 from blockwright.choices.ring_bench import RingState, ring_bench
+from blockwright.cli.letters import spelled
 from blockwright.cli.terminal import console, mark_text, paragraph
 from blockwright.engine.job import Job
 from blockwright.jobfile.folder import read_folder
@@ -41,7 +42,9 @@ def show_gaps(path: Path) -> None:
         for state in states:
             shown = row(state.result, unit, fine)
             out.print(
-                Text(f"  {shown.at:<13.13}{shown.value:>17}  ") + mark_text(shown.mark) + Text(f"  {shown.words}")
+                Text(f"  {shown.at:<13.13}{spelled(shown.value):>17}  ")
+                + mark_text(shown.mark)
+                + Text(f"  {shown.words}")
             )
         paragraph(out, _heat(job, states[0]), indent=2)
         for state in states:

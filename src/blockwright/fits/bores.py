@@ -56,8 +56,7 @@ def _wall(state: str) -> WorkOut:
 
 def _spread_of(spots: Mapping[str, Size]) -> Found:
     """Largest less smallest of some spots, with what their readings share cancelled."""
-    high = max(spots, key=lambda name: spots[name].estimate.value)
-    low = min(spots, key=lambda name: spots[name].estimate.value)
+    low, *_, high = sorted(spots, key=lambda name: spots[name].estimate.value)
     used = ((f"largest, {high}", spots[high]), (f"smallest, {low}", spots[low]))
     return Found(spots[high].estimate - spots[low].estimate, used, f"{high} against {low}")
 

@@ -15,7 +15,7 @@ from blockwright.fits.fit import Fit, Found, Need, WorkOut
 from blockwright.fits.remedies import always, by_size
 from blockwright.fits.sizes import Sizes
 from blockwright.fits.words import Scale
-from blockwright.metrology.estimate import combine, largest, mean, smallest
+from blockwright.metrology.estimate import combine, mean, reach
 from blockwright.metrology.evaluate import Size
 from blockwright.quantities import Kind
 
@@ -77,7 +77,7 @@ def _housing_round(sizes: Sizes, position: Position) -> Found:
     state = closed_and("shells out")(sizes.job.engine)
     spots = sizes.of(sizes.part(PartKind.BLOCK), "main housing", position, state)
     estimates = [size.estimate for size in spots.values()]
-    return Found(largest(estimates) - smallest(estimates), tuple(spots.items()), "largest less smallest direction")
+    return Found(reach(estimates), tuple(spots.items()), "largest less smallest direction")
 
 
 def _piston_to_deck(sizes: Sizes, position: Position) -> Found:

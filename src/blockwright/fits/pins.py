@@ -15,7 +15,7 @@ from blockwright.fits.limits import Offer
 from blockwright.fits.remedies import always, by_size
 from blockwright.fits.sizes import Sizes, gathered
 from blockwright.fits.words import Scale
-from blockwright.metrology.estimate import largest, mean, smallest
+from blockwright.metrology.estimate import mean, reach
 from blockwright.metrology.evaluate import Size
 
 BIG_END_STATE = frozenset({"caps torqued", "shells out"})
@@ -93,7 +93,7 @@ def _mean_size(feature: str, state: frozenset[str] = frozenset()) -> WorkOut:
 def _big_end_round(sizes: Sizes, position: Position) -> Found:
     spots = sizes.of(sizes.job.in_cylinder(position.number).rod, "big end", state=BIG_END_STATE)
     estimates = [size.estimate for size in spots.values()]
-    return Found(largest(estimates) - smallest(estimates), tuple(spots.items()), "largest less smallest direction")
+    return Found(reach(estimates), tuple(spots.items()), "largest less smallest direction")
 
 
 def _pin_in_piston(job: Job, position: Position) -> Offer:

@@ -62,7 +62,6 @@ def engine_problems(job: Job, where: Where) -> None:
         where.at("grinder", "smallest").say("grinder-step", what, "Write the least that can be taken: 1.0")
 
 
-
 def sheet_problems(known: Known) -> None:
     """Faults of `job.toml` in itself, put down at its places."""
     job, where = known.job, known.sheet_at

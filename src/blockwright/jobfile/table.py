@@ -18,6 +18,7 @@ LONE_COMMA = re.compile(r"(?<![\d.,])(\d*),(\d+)(?![\d.,])")
 UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 LONGEST_CELL = 10_000
 MOST_COLUMNS = 60
+MOST_ROWS = 20_000
 IN_QUOTES = "A decimal comma, or a comma in a note? Put that cell into double quotes."
 TOO_MUCH = "Strike out what is too much."
 
@@ -57,6 +58,12 @@ def read_table(
     if form is None:
         if not lines or not lines[0].strip():
             problems.append(_header("there is no header in the first line", file, f"It should be: {','.join(columns)}"))
+        return (), None
+    if len(lines) > MOST_ROWS:
+        what = f"the table has {len(lines)} lines; at most {MOST_ROWS} are read."
+        problems.append(
+            Problem("table-large", what, "Is it the right file? A large job has some hundreds.", Place(file))
+        )
         return (), None
     return tuple(_rows(lines, file, form, problems)), form
 

@@ -152,14 +152,10 @@ def through(function: Callable[..., float], inputs: Sequence[Estimate]) -> Estim
     return combine(terms)
 
 
-def smallest(estimates: Iterable[Estimate]) -> Estimate:
-    """The estimate with the least value (a governing size); its own uncertainty goes with it."""
-    return min(estimates, key=lambda estimate: estimate.value)
-
-
-def largest(estimates: Iterable[Estimate]) -> Estimate:
-    """The estimate with the greatest value."""
-    return max(estimates, key=lambda estimate: estimate.value)
+def reach(estimates: Iterable[Estimate]) -> Estimate:
+    """Largest less smallest of two or more; where all are equal still of two different ones, so that their errors count."""
+    smallest, *_, largest = sorted(estimates, key=lambda estimate: estimate.value)
+    return largest - smallest
 
 
 def mean(estimates: Iterable[Estimate]) -> Estimate:
