@@ -19,6 +19,7 @@ from blockwright.fits.assessment import Assessment, FitResult, Flag, Standing
 from blockwright.fits.fit import Fit, Found
 from blockwright.fits.limits import Bound, Limits
 from blockwright.fits.registry import REGISTRY
+from blockwright.fits.sizes import Missing
 from blockwright.jobfile.folder import read_folder
 from blockwright.metrology.deciding import what_would_decide
 from blockwright.metrology.estimate import Cause, Estimate, Share, Source
@@ -55,7 +56,7 @@ def made(
             position,
             Limits(),
             standing,
-            missing=(f"bore of B1 at {position} (top)", f"bore of B1 at {position} (middle)"),
+            missing=(Missing(f"bore of B1 at {position}", "top"), Missing(f"bore of B1 at {position}", "middle")),
         )
     value = 160e-6 if high else VALUE.get(standing, 125e-6)
     estimate = Estimate(value, {Source(Cause.CALIBRATION, "M1"): Share(U)})
@@ -217,9 +218,9 @@ def test_one_thing_to_read_serves_every_fit_that_waits_for_it() -> None:
 def test_the_state_that_is_wanted_is_said_once() -> None:
     wall = REGISTRY["wall clearance"]
     missing = (
-        "bore of B1 at cylinder 1 (top thrust), plate on",
-        "bore of B1 at cylinder 1 (top axial), plate on",
-        "skirt of P1, bare",
+        Missing("bore of B1 at cylinder 1", "top thrust", "plate on"),
+        Missing("bore of B1 at cylinder 1", "top axial", "plate on"),
+        Missing("skirt of P1", "", "bare"),
     )
     result = FitResult(wall, Position(wall.place, "1"), Limits(), Standing.OPEN, missing=missing)
     assert [step.what for step in next_steps(judged(result))] == [

@@ -1,5 +1,7 @@
 """What is read is written back as it was; what is changed changes nothing else."""
 
+import csv
+import difflib
 from dataclasses import replace
 
 import pytest
@@ -34,8 +36,9 @@ def saved(request, demo):
 @pytest.fixture
 def quoted(harbour):
     """A job whose tables are parted by semicolons, every cell in quotes, columns in another order and some left out."""
-    rows = [line.split(",") for line in harbour.text(READINGS).splitlines()]
+    rows = list(csv.reader(harbour.text(READINGS).splitlines()))
     order = [rows[0].index(name) for name in rows[0] if name not in ("note", "withdrawn", "gauge_temp")][::-1]
+    rows = [row for row in rows if "P5" not in row]
     harbour.write(READINGS, "\r\n".join(";".join(f'"{row[i]}"' for i in order) for row in rows) + "\r\n")
     return harbour
 
@@ -88,13 +91,12 @@ def written(bench, job) -> dict[str, tuple[list[str], list[str]]]:
 
 
 def changed(old: str, new: str) -> tuple[list[str], list[str]]:
-    """Lines that went and lines that came, without the ones around them that stayed."""
+    """Lines that went and lines that came, line ends included where they alone differ."""
     a, b = old.splitlines(keepends=True), new.splitlines(keepends=True)
-    while a and b and a[0] == b[0]:
-        a, b = a[1:], b[1:]
-    while a and b and a[-1] == b[-1]:
-        a, b = a[:-1], b[:-1]
-    return [line.rstrip("\r\n") for line in a], [line.rstrip("\r\n") for line in b]
+    steps = difflib.SequenceMatcher(None, a, b, autojunk=False).get_opcodes()
+    went = [line for tag, start, end, _, _ in steps if tag != "equal" for line in a[start:end]]
+    came = [line for tag, _, _, start, end in steps if tag != "equal" for line in b[start:end]]
+    return [line.rstrip("\r\n") for line in went], [line.rstrip("\r\n") for line in came]
 
 
 def with_sheet(job, **changes):
@@ -132,10 +134,10 @@ def test_a_size_that_is_no_longer_known(saved) -> None:
 
 
 NEW_LIMIT = LimitRule(
-    fit="rod film", at="throw 1", authority=Authority.BUILDER, by="R. Quill (invented)", why="oil hole, \"dressed\"", low_si=41e-6, high_si=7e-5
+    fit="rod film", at="cylinder 1", authority=Authority.BUILDER, by="R. Quill (invented)", why="oil hole, \"dressed\"", low_si=41e-6, high_si=7e-5
 )
 NEW_LINES = [
-    "[[limit]]", 'fit = "rod film"', 'at = "throw 1"', 'authority = "builder"', 'by = "R. Quill (invented)"',
+    "[[limit]]", 'fit = "rod film"', 'at = "cylinder 1"', 'authority = "builder"', 'by = "R. Quill (invented)"',
     'why = "oil hole, \\"dressed\\""', 'low = "0.041 mm"', 'high = "0.07 mm"',
 ]  # fmt: skip
 
@@ -146,15 +148,16 @@ def test_one_more_limit(saved, where) -> None:
     limits = list(job.sheet.limit)
     limits.insert(len(limits) if where is None else where, NEW_LIMIT)
     went, came = written(saved, with_sheet(job, limit=tuple(limits)))[JOB]
-    assert went == [] or went == ["high = \"1.00 mm\""] or not any(went)
-    assert [line for line in came if line and line not in went] in (NEW_LINES, [*NEW_LINES[1:], NEW_LINES[0]])
+    assert came[-1:] == went or went == []
+    assert sorted(line for line in came if line and line not in went) == sorted(NEW_LINES)
 
 
 def test_one_limit_less(saved) -> None:
     job = saved.job()
     went, came = written(saved, with_sheet(job, limit=(job.sheet.limit[0], *job.sheet.limit[2:])))[JOB]
     assert came == []
-    assert sorted(went)[-1] == "source = " + f'"{job.sheet.limit[1].source}"'
+    assert {"[[limit]]", f'source = "{job.sheet.limit[1].source}"'} <= set(went)
+    assert sum(line.startswith("[") for line in went) == 1
 
 
 def test_one_size_of_a_limit(saved) -> None:

@@ -33,4 +33,4 @@ def test_a_function_passes_its_inputs_shares_on_by_its_slopes():
 
 def test_what_two_inputs_share_cancels_in_their_quotient():
     x, y = read(2.0, 0.01, "same"), read(4.0, 0.02, "same")
-    assert through(lambda a, b: a / b, [x, y]).u == pytest.approx(0.0, abs=1e-9)
+    assert through(lambda a, b: a / b, [x, y]).u < 1e-4 * 0.0025, "each share alone is 0.0025"

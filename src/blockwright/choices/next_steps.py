@@ -107,7 +107,7 @@ def _read(assessment: Assessment) -> Iterator[NextStep]:
     for result in assessment.results:
         if result.standing is Standing.OPEN:
             for missing in result.missing:
-                thing, spot = _spot_apart(missing)
+                thing, spot = missing.thing, missing.spot
                 if spot and spot not in spots[thing]:
                     spots[thing].append(spot)
                 if result not in waiting[thing]:
@@ -118,13 +118,6 @@ def _read(assessment: Assessment) -> Iterator[NextStep]:
         yield NextStep(
             Rank.READ, f"{thing[:1].upper()}{thing[1:]}{where}.", f"Then {fits} can be judged.", tuple(results)
         )
-
-
-def _spot_apart(missing: str) -> tuple[str, str]:
-    """`bore of B1 at cylinder 2 (top thrust), plate on` -> `bore of B1 at cylinder 2, plate on` and `top thrust`."""
-    before, bracket, rest = missing.partition(" (")
-    spot, _, after = rest.partition(")")
-    return (before + after, spot) if bracket else (missing, "")
 
 
 def _name(result: FitResult) -> str:

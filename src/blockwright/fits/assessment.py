@@ -11,6 +11,7 @@ from blockwright.engine.positions import Position
 from blockwright.engine.rules import Accepted, Authority, Record
 from blockwright.fits.fit import Fit, Found
 from blockwright.fits.limits import Bound, Limits
+from blockwright.fits.sizes import Missing
 from blockwright.metrology.deciding import Decider
 from blockwright.metrology.estimate import Estimate
 from blockwright.metrology.verdict import Chances
@@ -35,7 +36,7 @@ class FitResult:
     limits: Limits
     standing: Standing
     found: Found | None = None
-    missing: tuple[str, ...] = ()
+    missing: tuple[Missing, ...] = ()
     chances: Chances | None = None
     decider: Decider | None = None
     remedy: str = ""
@@ -108,7 +109,7 @@ class OrderResult:
     standing: Standing
     spot: str = ""
     estimate: Estimate | None = None
-    missing: tuple[str, ...] = ()
+    missing: tuple[Missing, ...] = ()
 
 
 @dataclass(frozen=True)

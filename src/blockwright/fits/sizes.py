@@ -38,18 +38,32 @@ USUAL_ALLOY = {
 }
 
 
+class Missing(str):
+    """What is still to read, in words; the thing and its spot also apart, so that the spots of one thing can be told together."""
+
+    thing: str
+    spot: str
+
+    def __new__(cls, thing: str, spot: str = "", state: str = "") -> Missing:
+        """`bore of B1 at cylinder 2`, `top thrust`, `plate on` -> `bore of B1 at cylinder 2 (top thrust), plate on`."""
+        held = f", {state}" if state else ""
+        made = super().__new__(cls, f"{thing}{f' ({spot})' if spot else ''}{held}")
+        made.thing, made.spot = f"{thing}{held}", spot
+        return made
+
+
 class Lacking(Exception):  # noqa: N818 - not an error: a fit that waits for readings
     """Readings or assignments that a fit cannot do without, in words."""
 
     def __init__(self, *missing: str) -> None:
         super().__init__("; ".join(missing))
-        self.missing = missing
+        self.missing = tuple(each if isinstance(each, Missing) else Missing(each) for each in missing)
 
 
 def gathered(*asks: Callable[[], A]) -> list[A]:
     """What each question gives; `Lacking` with everything that any of them lacks, not only the first."""
     given: list[A] = []
-    missing: list[str] = []
+    missing: list[Missing] = []
     for ask in asks:
         try:
             given.append(ask())
@@ -214,8 +228,8 @@ def _expansion(name: str) -> Expansion:
     return Expansion(found.name, found.expansion_per_k, found.expansion_u_per_k)
 
 
-def _spot_words(mark: str, feature: str, at: Position | None, spot: str, state: frozenset[str]) -> str:
-    """What is still to read, where on which part and in which state: `bore of B1 at cylinder 2 (top thrust), plate on`."""
-    words = feature if mark == ENGINE_MARK else f"{feature} of {mark}"
+def _spot_words(mark: str, feature: str, at: Position | None, spot: str, state: frozenset[str]) -> Missing:
+    """What is still to read, where on which part and in which state."""
+    thing = feature if mark == ENGINE_MARK else f"{feature} of {mark}"
     held = show_state(state - UNLESS_SAID).replace(";", ",")
-    return f"{words}{f' at {at}' if at else ''}{f' ({spot})' if spot else ''}{f', {held}' if held else ''}"
+    return Missing(f"{thing}{f' at {at}' if at else ''}", spot, held)

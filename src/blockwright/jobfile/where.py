@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from blockwright.jobfile.toml_lines import Lines, Path
+from blockwright.jobfile.toml_layout import Path
+from blockwright.jobfile.toml_lines import Lines
 from blockwright.problems import Place, Problem
 from blockwright.quantities.errors import excerpt
 
