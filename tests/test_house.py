@@ -138,10 +138,7 @@ def test_links_lead_somewhere() -> None:
     pages = [path for path in house_files() if path.suffix == ".md"]
     assert any(local_links(page) for page in pages)
     dead = [
-        f"{named(page)}: {link}"
-        for page in pages
-        for link in local_links(page)
-        if not (page.parent / link).exists()
+        f"{named(page)}: {link}" for page in pages for link in local_links(page) if not (page.parent / link).exists()
     ]
     assert dead == []
 

@@ -71,7 +71,11 @@ def test_a_fault_in_a_sheet_is_not_told_again_in_every_reading(harbour, file, ol
 @pytest.mark.parametrize(("file", "word"), [(JOB, "part"), (GAUGES, "gauge")])
 def test_no_parts_or_gauges_at_all_is_told_once(harbour, file, word) -> None:
     text = harbour.text(file)
-    kept = [block for block in text.split("\n\n") if not block.startswith((f"[[{word}]]", "[[setting]]", "[[order]]", "[[cylinder]]", "[[main]]"))]
+    kept = [
+        block
+        for block in text.split("\n\n")
+        if not block.startswith((f"[[{word}]]", "[[setting]]", "[[order]]", "[[cylinder]]", "[[main]]"))
+    ]
     harbour.write(file, "\n\n".join(kept))
     told = [problem for problem in harbour.refused() if problem.code == f"{word}-unknown"]
     assert len(told) == 1
@@ -80,7 +84,11 @@ def test_no_parts_or_gauges_at_all_is_told_once(harbour, file, word) -> None:
 
 def test_two_hundred_are_told_and_the_rest_counted(harbour) -> None:
     header, _, rows = harbour.text(READINGS).partition("\n")
-    many = [row.replace("r", f"{n}r", 1).replace(",um,", ",un,").replace(",mm,", ",mn,").replace(",thou,", ",tou,") for n in range(2) for row in rows.splitlines()]
+    many = [
+        row.replace("r", f"{n}r", 1).replace(",um,", ",un,").replace(",mm,", ",mn,").replace(",thou,", ",tou,")
+        for n in range(2)
+        for row in rows.splitlines()
+    ]
     harbour.write(READINGS, "\n".join([header, *many, ""]))
     found = harbour.refused()
     assert len(found) == MOST_TOLD + 1

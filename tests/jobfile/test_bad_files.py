@@ -161,7 +161,9 @@ def test_decimal_commas_are_taken_in_a_file_parted_by_semicolons(demo) -> None:
 def parted_by(separator: str, text: str, old: str = "(?!)", new: str = "") -> str:
     """The table with another separator, and in its number cells `new` for `old`."""
     rows = list(csv.reader(io.StringIO(text)))
-    numbers = [rows[0].index(name) for name in ("value", "depth", "part_temp", "gauge_temp", "bore_temp") if name in rows[0]]
+    numbers = [
+        rows[0].index(name) for name in ("value", "depth", "part_temp", "gauge_temp", "bore_temp") if name in rows[0]
+    ]
     for row in rows[1:]:
         for index in numbers:
             row[index] = re.sub(old, new, row[index])

@@ -107,7 +107,10 @@ def test_an_open_quote_hides_no_other_row(harbour, end) -> None:
     quoted = spoil(harbour, READINGS, "r26,", "97.131", '"97.131')
     unknown = spoil(harbour, READINGS, "r40,", ",um,", ",un,")
     found = harbour.refused()
-    assert [(problem.code, problem.place.line) for problem in found] == [("table-quotes", quoted), ("quantity-unit-unknown", unknown)]
+    assert [(problem.code, problem.place.line) for problem in found] == [
+        ("table-quotes", quoted),
+        ("quantity-unit-unknown", unknown),
+    ]
 
 
 def test_a_quote_in_the_wrong_place(harbour) -> None:
@@ -283,7 +286,13 @@ def test_a_fault_in_the_passes(harbour, fault) -> None:
 
 RECORD_FAULTS = {
     "unsigned": (",R. Quill (invented),", ",,", "by", "an acceptance needs 'by'", "who"),
-    "no reason": ("cheek dressed once already; customer told; oil throw watched at first hours", "", "why", "needs 'why'", "why"),
+    "no reason": (
+        "cheek dressed once already; customer told; oil throw watched at first hours",
+        "",
+        "why",
+        "needs 'why'",
+        "why",
+    ),
     "no such event": ("concession", "blessing", "event", "'blessing' is no way", "Possible: concession, judgement"),
     "no number": ("1,conc", "one,conc", "number", "'one' is no row's number", "1, 2, 3"),
     "a raised number": ("1,conc", "²,conc", "number", "'²' is no row's number", "1, 2, 3"),

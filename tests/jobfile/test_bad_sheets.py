@@ -140,7 +140,9 @@ def test_a_limit_per_size_needs_the_size(harbour) -> None:
 
 
 def test_a_table_by_size(harbour) -> None:
-    table = 'by_size = [{to = "80 mm", low = "2 thou", high = "1 thou"}, {to = "80 mm", aim = "9 thou", high = "3 thou"}]'
+    table = (
+        'by_size = [{to = "80 mm", low = "2 thou", high = "1 thou"}, {to = "80 mm", aim = "9 thou", high = "3 thou"}]'
+    )
     harbour.change(JOB, 'low = "1.8 thou"\naim = "2.3 thou"\nhigh = "3.0 thou"', table)
     words = [problem.what for problem in harbour.refused()]
     assert words == ["low is not below high."]

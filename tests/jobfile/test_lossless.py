@@ -134,7 +134,13 @@ def test_a_size_that_is_no_longer_known(saved) -> None:
 
 
 NEW_LIMIT = LimitRule(
-    fit="rod film", at="cylinder 1", authority=Authority.BUILDER, by="R. Quill (invented)", why="oil hole, \"dressed\"", low_si=41e-6, high_si=7e-5
+    fit="rod film",
+    at="cylinder 1",
+    authority=Authority.BUILDER,
+    by="R. Quill (invented)",
+    why='oil hole, "dressed"',
+    low_si=41e-6,
+    high_si=7e-5,
 )
 NEW_LINES = [
     "[[limit]]", 'fit = "rod film"', 'at = "cylinder 1"', 'authority = "builder"', 'by = "R. Quill (invented)"',
@@ -148,7 +154,7 @@ def test_one_more_limit(saved, where) -> None:
     limits = list(job.sheet.limit)
     limits.insert(len(limits) if where is None else where, NEW_LIMIT)
     went, came = written(saved, with_sheet(job, limit=tuple(limits)))[JOB]
-    assert came[-1:] == went or went == []
+    assert set(went) <= set(came)
     assert sorted(line for line in came if line and line not in went) == sorted(NEW_LINES)
 
 
@@ -206,7 +212,11 @@ def test_the_first_row_of_a_sitting_withdrawn(saved) -> None:
     """The row that says how the part was, from which the others take it."""
     job = saved.job()
     readings = list(job.readings)
-    first = next(index for index, reading in enumerate(readings) if reading.cells["part_temp"] and not readings[index + 1].cells["part_temp"])
+    first = next(
+        index
+        for index, reading in enumerate(readings)
+        if reading.cells["part_temp"] and not readings[index + 1].cells["part_temp"]
+    )
     readings[first] = replace(readings[first], withdrawn="slip")
     went, came = written(saved, replace(job, readings=tuple(readings)))[READINGS]
     assert (len(went), len(came)) == (1, 1)
@@ -262,7 +272,10 @@ def test_one_more_reading_whose_state_nobody_noted(saved) -> None:
 
 def test_one_reading_less(saved) -> None:
     job = saved.job()
-    went, came = changed_rows(saved, replace(job, readings=(*job.readings[:30], *job.readings[31:])))
+    index = next(
+        i for i, reading in enumerate(job.readings) if not (reading.cells["part_temp"] or reading.cells["state"])
+    )
+    went, came = changed_rows(saved, replace(job, readings=(*job.readings[:index], *job.readings[index + 1 :])))
     assert (len(went), came) == (1, [])
 
 
@@ -296,7 +309,17 @@ def test_blank_lines_stay(demo) -> None:
 def test_one_more_acceptance(saved) -> None:
     job = saved.job()
     value = 42e-5
-    record = Record(len(job.records) + 1, Accepted.JUDGEMENT, "rod side", "throw 2", value, "0.42 mm", "R. Quill", None, "so,\nbe it")
+    record = Record(
+        len(job.records) + 1,
+        Accepted.JUDGEMENT,
+        "rod side",
+        "throw 2",
+        value,
+        "0.42 mm",
+        "R. Quill",
+        None,
+        "so,\nbe it",
+    )
     sealed = replace(record, digest=seal(record, job.records[-1].digest if job.records else ""))
     went, came = written(saved, replace(job, records=(*job.records, sealed)))[RECORD]
     assert went in ([], came[: len(went)])

@@ -25,8 +25,8 @@ class NoPlaceError(Exception):
 
 def new_text(table: Table) -> str:
     """A table as a TOML text of its own."""
-    plain = {key: value for key, value in table.items() if not (isinstance(value, Mapping) or _are_tables(value))}
-    blocks = [_blocks(key, value, "\n") for key, value in table.items() if key not in plain]
+    plain = {key: value for key, value in table.items() if not _under_header(value)}
+    blocks = [_blocks(_key(key), value, "\n") for key, value in table.items() if key not in plain]
     return "\n".join([_lines(plain, "\n"), *blocks])
 
 
@@ -59,7 +59,7 @@ class _Editor:
         for key in held:
             if key not in wanted:
                 self._remove((*path, key))
-        for key, value in wanted.items():
+        for key, value in sorted(wanted.items(), key=lambda item: (item[0] not in held, _under_header(item[1]))):
             if key not in held:
                 self._add(path, key, value)
             elif held[key] != value:
@@ -103,12 +103,12 @@ class _Editor:
 
     def _add(self, path: Path, key: str, value: Any) -> None:
         """A name that its table does not have yet."""
-        if not path and (isinstance(value, Mapping) or _are_tables(value)):
+        if not path and _under_header(value):
             self._put_after(len(self.text), self.newline + _blocks(_key(key), value, self.newline))
             return
         own = [each for each in self.statements if isinstance(each, Pair) and each.table == path]
         heads = [each for each in self.statements if isinstance(each, Header) and each.path == path]
-        dotted = [each for each in self._of(path) if isinstance(each, Pair)]
+        dotted = [each for each in self._of(path) if isinstance(each, Pair) and len(each.table) < len(path)]
         line = f"{_key(key)} = {value_text(value)}{self.newline}"
         if own or heads:
             self._put_after((own or heads)[-1].end, line)
@@ -118,7 +118,7 @@ class _Editor:
             last = dotted[-1]
             self._put_after(last.end, f"{_dotted(path[len(last.table) :])}.{line}")
         else:
-            raise NoPlaceError
+            self._put_after(len(self.text), f"{self.newline}[{_dotted(path)}]{self.newline}{line}")
 
     def _remove(self, path: Path) -> None:
         """Strike out everything at a path: whole tables with their headers and the blank lines after them, single lines elsewhere."""
@@ -194,6 +194,11 @@ def _dotted(path: Path) -> str:
 def _are_tables(value: Any) -> bool:
     """Whether a value is a list of tables, such as the parts."""
     return isinstance(value, list) and bool(value) and all(isinstance(item, Mapping) for item in value)
+
+
+def _under_header(value: Any) -> bool:
+    """Whether a value is written under a header of its own, and so after all that is not."""
+    return isinstance(value, Mapping) or _are_tables(value)
 
 
 def _blocks(name: str, value: Any, newline: str) -> str:

@@ -21,6 +21,7 @@ TOKEN = re.compile(
     r"""|(?P<word>[^\s\[\]{}=,.#"']+)""",
     re.DOTALL,
 )
+DEEPEST = 250
 
 
 class Token(NamedTuple):
@@ -123,10 +124,10 @@ class _Reader:
 
     def _keys(self, until: str) -> list[str]:
         """The keys of a dotted name, which a sign ends."""
-        keys = []
+        keys: list[str] = []
         while self._now.text != until and self._now.kind in ("word", "text", "sign"):
             token = self._step()
-            if token.kind != "sign":
+            if token.kind != "sign" and len(keys) < DEEPEST:
                 keys.append(_plain(token))
         return keys
 
