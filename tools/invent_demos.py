@@ -213,8 +213,8 @@ def _harbour_lands(book: Book, mic: Hand, small: Hand) -> None:
     book.sit("lands", "2026-10-08", "L. Marsh (invented)")
     depth = Hand("DG1", 0.01, 0.006)
     for piston, land, root, height in (
-        ("P2", 96.78, (3.57, 3.91), (6.15, 4.30)),
-        ("P5", 96.84, (3.56, 3.90), (5.20, 3.85)),
+        ("P2", 96.78, (3.57, 3.69), (6.15, 4.30)),
+        ("P5", 96.84, (3.56, 3.68), (5.20, 3.85)),
     ):
         for ring, deep, thick in zip(("top", "second"), root, height, strict=True):
             book.take(
@@ -227,7 +227,7 @@ def _harbour_lands(book: Book, mic: Hand, small: Hand) -> None:
             )
             book.take(depth, piston, f"{ring} groove depth", deep, part_temp="21 °C")
             book.take(depth, piston, f"{ring} land height", thick, part_temp="21 °C")
-    for ring, free, wall in (("top", 13.2, 3.48), ("second", 11.1, 3.82)):
+    for ring, free, wall in (("top", 13.2, 3.48), ("second", 12.0, 3.60)):
         book.take(depth, "R2", f"{ring} ring free opening", free, part_temp="21 °C")
         book.take(small, "R2", f"{ring} ring wall", wall, part_temp="21 °C", gauge_temp="21 °C")
     book.sit("spare piston, bare", "2026-10-08", "L. Marsh (invented)")

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from blockwright.choices.ring_bench import RingId, rings_to_file
 from blockwright.engine.job import Job
-from blockwright.engine.parts import PartKind
 from blockwright.fits.bores import bore_of
-from blockwright.fits.sizes import USUAL_ALLOY, Lacking, Sizes, gathered
-from blockwright.fits.strength import ring_modulus_pa
+from blockwright.fits.sizes import Lacking, Sizes, gathered
+from blockwright.fits.strength import ring_alloy
+from blockwright.materials import alloy
 from blockwright.physics.ring_beam import closing_stress_pa, contact_pressure_pa, opening_m, tangential_force_n
 from blockwright.physics.ring_mounting import Spread, Winding, spread_over, widest_safe_gap_m, wound_on
 
@@ -71,7 +71,8 @@ def _mounting(sizes: Sizes, ring: RingId) -> Mounting:
         )
     except Lacking as lacking:
         return Mounting(ring, missing=lacking.missing)
-    modulus, allowed = ring_modulus_pa(job, ring.rings), _allowed_pa(job, ring.rings)
+    name = ring_alloy(job, ring.rings, kind)
+    modulus, allowed = alloy(name).modulus_pa, ALLOWED_PA.get(name, STEEL_ALLOWED_PA)
     opening = opening_m(free, gap)
     force = float(tangential_force_n(opening, bore, wall, height, modulus))
     return Mounting(
@@ -80,8 +81,3 @@ def _mounting(sizes: Sizes, ring: RingId) -> Mounting:
         float(widest_safe_gap_m(allowed, free, bore, wall, modulus)), allowed,
         wound_on(RING_DROP * height, land, bore, wall, height, modulus, allowed),
     )  # fmt: skip
-
-
-def _allowed_pa(job: Job, mark: str) -> float:
-    part = job.parts.get(mark)
-    return ALLOWED_PA.get((part.alloy if part else "") or USUAL_ALLOY[PartKind.RINGS], STEEL_ALLOWED_PA)

@@ -14,7 +14,15 @@ from enum import IntEnum
 from blockwright.choices.settle import settle
 from blockwright.fits.assessment import Assessment, FitResult, Standing
 
-DOUBTS = ("wrong-state", "improbable-repeat", "gauge-overdue", "gauge-range", "ring-not-cool")
+DOUBTS = (
+    "wrong-state",
+    "improbable-repeat",
+    "gauge-overdue",
+    "gauge-range",
+    "ring-not-cool",
+    "gauges-disagree",
+    "ring-moved",
+)
 """Flags that make readings doubtful: they come before everything else."""
 GROUPS = ("bores", "crank", "pins", "bearings", "rings", "turning")
 
@@ -48,11 +56,18 @@ def next_steps(assessment: Assessment) -> tuple[NextStep, ...]:
 def _again(assessment: Assessment) -> Iterator[NextStep]:
     for flag in assessment.flags:
         if flag.code in DOUBTS:
-            yield NextStep(Rank.READ_AGAIN, flag.text[:1].upper() + flag.text[1:], flag.mend)
+            resting = tuple(result for result in assessment.results if _rests_on(result, flag.readings))
+            yield NextStep(Rank.READ_AGAIN, flag.text[:1].upper() + flag.text[1:], flag.mend, resting)
     for result in assessment.results:
         for note in result.found.notes if result.found else ():
             if "find out why" in note:
                 yield NextStep(Rank.READ_AGAIN, f"{_name(result)}: {note}.", "", (result,))
+
+
+def _rests_on(result: FitResult, readings: tuple[str, ...]) -> bool:
+    """Whether a fit's value comes from any of these readings."""
+    sizes = result.found.sizes if result.found else ()
+    return any(reading.id in readings for _, size in sizes for reading in size.readings)
 
 
 def _settle(assessment: Assessment) -> Iterator[NextStep]:

@@ -10,6 +10,7 @@ from blockwright.engine.parts import CylinderParts, Part, PartKind
 from blockwright.engine.positions import Position, cylinder
 from blockwright.fits.assessment import FitResult
 from blockwright.fits.registry import REGISTRY
+from blockwright.physics.lands import land_safety
 from blockwright.running.assess import judge
 from blockwright.running.land_strength import NOTCH, ZONE_OF_FIT, land_strength
 from blockwright.running.wall_heat import HotWall, hot_wall
@@ -70,6 +71,6 @@ def _safety(job: Job, mark: str, fits: Mapping[str, FitResult]) -> dict[str, tup
     for name, zone in ZONE_OF_FIT.items():
         strength = land_strength(job, alloy, zone)
         if fits[name].found is not None and strength is not None:
-            stress = fits[name].estimate.value * NOTCH
-            found[name] = (float(strength[0].low_pa) / stress, float(strength[0].high_pa) / stress)
+            safety = land_safety(fits[name].estimate.value, strength[0], NOTCH)
+            found[name] = (float(safety.low), float(safety.high))
     return found

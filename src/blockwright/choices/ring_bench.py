@@ -13,19 +13,34 @@ from dataclasses import dataclass
 
 from blockwright.choices.filing.advice import advise
 from blockwright.choices.filing.belief import Filing, PoolKey
-from blockwright.choices.filing.model import Advice, Between, RatePrior, Reading, Risk, Step, Surprise, Unit, Window
+from blockwright.choices.filing.model import (
+    Advice,
+    Between,
+    RatePrior,
+    Reading,
+    Reason,
+    Risk,
+    Step,
+    Surprise,
+    Unit,
+    Window,
+)
 from blockwright.choices.filing.noticing import notice
-from blockwright.engine.filing import RINGS, Pass
+from blockwright.engine.filing import RINGS, Pass, since_last_filing
 from blockwright.engine.job import Job
 from blockwright.engine.positions import Place, Position, position
 from blockwright.fits.assessment import FitResult
 from blockwright.fits.practice import GAP_AIM_M
 from blockwright.fits.registry import REGISTRY
-from blockwright.fits.sizes import Sizes
+from blockwright.fits.sizes import Sizes, serves
 from blockwright.metrology.estimate import Cause, Estimate
+from blockwright.metrology.readings import Reading as GapReading
 from blockwright.running.assess import judge
 
 RING_ALIASES = {"top ring": "top", "second ring": "second", "upper": "upper rail", "lower": "lower rail"}
+BORE_FITS = ("wall clearance", "bore taper", "out-of-round", "bell-mouth")
+BELIEVED = 2
+"""Readings after which a surprising pass is taken as it is."""
 FIT_OF_RING = {ring: ring + (" gap" if "rail" in ring else " end gap") for ring in RINGS}
 
 
@@ -59,6 +74,12 @@ class RingState:
     blocked: str = ""
 
     @property
+    def read_again(self) -> bool:
+        """Whether the gap after the last pass is not known, or hard to believe and read only once: read before more is taken."""
+        unread = self.advice is not None and self.advice.reason is Reason.READ_FIRST
+        return unread or (self.surprise is not None and len(since_last_filing(self.passes)) < BELIEVED)
+
+    @property
     def taken(self) -> float:
         """Units taken in all."""
         return sum(each.units for each in self.passes)
@@ -66,7 +87,17 @@ class RingState:
     @property
     def done(self) -> bool:
         """Whether nothing is to be filed any more."""
-        return self.advice is not None and self.advice.units == 0.0
+        return self.advice is not None and self.advice.units == 0.0 and not self.read_again
+
+
+@dataclass
+class _Look:
+    """A ring looked at, after so many units on a wheel: all readings of that look."""
+
+    ring: RingId
+    wheel: str
+    units: float
+    readings: list[GapReading]
 
 
 @dataclass(frozen=True)
@@ -109,7 +140,7 @@ def _rings(job: Job) -> Iterator[RingId]:
         if part is None or part.file_fit is False:
             continue
         for ring in RINGS:
-            if ring == "second" and not part.second_ring:
+            if ring == "second" and (not part.second_ring or part.gapless_second):
                 continue
             yield RingId(mark, ring, place)
 
@@ -118,22 +149,32 @@ def _state(job: Job, filing: Filing, ring: RingId, surprise: Surprise | None) ->
     result = judge(job, REGISTRY[FIT_OF_RING[ring.ring]], ring.at)
     passes = passes_of(job, ring)
     window, blocked = _window(result)
+    blocked = blocked or _bore_to_cut(job, ring)
     key = PoolKey(ring.ring, job.sheet.grinder.wheel)
-    if window is None or ring.name not in filing.homes:
+    if window is None or blocked or ring.name not in filing.homes:
         return RingState(ring, result, window, passes, None, surprise, blocked)
     advice = advise(filing.at(key, ring.name), ring.name, window, unit_of(job), _risk(job))
     return RingState(ring, result, window, passes, advice, surprise)
 
 
 def passes_of(job: Job, ring: RingId) -> tuple[Pass, ...]:
-    """Entries of one ring that were not withdrawn."""
-    return tuple(each for each in job.passes if each.rings == ring.rings and each.ring == ring.ring and each.counts)
+    """All entries of one ring, withdrawn ones too: what they took off is off."""
+    return tuple(each for each in job.passes if each.rings == ring.rings and each.ring == ring.ring)
 
 
 def unit_of(job: Job) -> Unit:
     """What the grinder counts, for the planner."""
     grinder = job.sheet.grinder
     return Unit(grinder.counted_in, grinder.whole, grinder.smallest)
+
+
+def _bore_to_cut(job: Job, ring: RingId) -> str:
+    """Why no ring is filed for a bore that is still to be cut: every 0.010 mm that comes off its walls opens the gap by 0.031 mm."""
+    for name in BORE_FITS:
+        result = judge(job, REGISTRY[name], ring.at)
+        if result.out:
+            return f"{name} of {ring.at} is out: put the bore right first, since that opens the gap"
+    return ""
 
 
 def _risk(job: Job) -> Risk:
@@ -180,29 +221,50 @@ def _taught(job: Job, rings: Sequence[RingId]) -> tuple[Filing, dict[str, Surpri
 
 
 def _looks(job: Job, sizes: Sizes, rings: Sequence[RingId]) -> Iterator[tuple[RingId, str, Step]]:
-    """Entries as looks: re-readings without a pass between belong to the look before."""
+    """What was read before any filing, then entries as looks: re-readings without a pass between belong to the look before.
+
+    A withdrawn entry teaches no gap, but what it took off is off: its look holds what was read again after it.
+    """
     by_name = {ring.name: ring for ring in rings}
-    looks: list[tuple[RingId, str, float, list[Pass]]] = []
-    latest: dict[str, int] = {}
+    looks = [_Look(ring, job.sheet.grinder.wheel, 0.0, read) for ring in rings if (read := _read_before(sizes, ring))]
+    latest = {look.ring.name: look for look in looks}
     for each in job.passes:
         ring = by_name.get(f"{each.rings} {each.ring}")
-        if ring is None or not each.counts or position(each.at) != ring.at:
+        if ring is None or position(each.at) != ring.at:
             continue
-        if each.units == 0.0 and ring.name in latest:
-            looks[latest[ring.name]][3].append(each)
-            continue
-        latest[ring.name] = len(looks)
-        looks.append((ring, each.wheel, each.units, [each]))
-    for ring, wheel, units, entries in looks:
-        yield ring, wheel, Step(ring.name, tuple(_reading(sizes, each) for each in entries), units)
+        if each.units > 0.0 or ring.name not in latest:
+            latest[ring.name] = _Look(ring, each.wheel, each.units, [])
+            looks.append(latest[ring.name])
+        if each.counts:
+            latest[ring.name].readings.append(each.reading)
+    for look in looks:
+        if look.readings or look.units:
+            yield (
+                look.ring,
+                look.wheel,
+                Step(look.ring.name, tuple(_reading(sizes, each) for each in look.readings), look.units),
+            )
 
 
-def _reading(sizes: Sizes, each: Pass) -> Reading | Between:
-    """An entry's gap at 20 °C, its uncertainty split into what its gauge always brings and what is its own."""
-    size = sizes.alone(each.reading)
+def _read_before(sizes: Sizes, ring: RingId) -> list[GapReading]:
+    """Readings of a ring's gap in its own bore that stand in the readings, in the state that is wanted."""
+    job = sizes.job
+    wanted = (ring.rings, f"{ring.ring} gap", str(ring.at))
+    return [
+        each
+        for each in job.readings
+        if (each.part, each.feature, each.at) == wanted
+        and each.taken
+        and each.gauge in job.gauges
+        and serves(each, job.engine.bore_state)
+    ]
+
+
+def _reading(sizes: Sizes, each: GapReading) -> Reading | Between:
+    """A gap at 20 °C, its uncertainty split into what its gauge always brings and what is its own."""
+    size = sizes.alone(each)
     shared = _u(size.estimate, Cause.CALIBRATION)
-    half = each.reading.half_width_si
-    gauge = each.reading.gauge
+    half, gauge = each.half_width_si, each.gauge
     if half:
         own = _u(size.estimate, *(cause for cause in Cause if cause not in (Cause.CALIBRATION, Cause.INTERVAL)))
         return Between(size.estimate.value - half, size.estimate.value + half, own, shared, gauge)

@@ -27,7 +27,7 @@ def sign(path: Path, fit_name: str, position_text: str, *, by: str, why: str) ->
     result = judge(folder.job, fit, position)
     if result.standing not in EVENT_FOR:
         raise BlockwrightError(
-            Problem("accept-needless", f"{fit.name}, {position}, is {result.words}: there is nothing to sign for.")
+            Problem("accept-needless", f"{fit.name}, {position}: {result.words}. There is nothing to sign for.")
         )
     if not by.strip() or not why.strip():
         raise BlockwrightError(

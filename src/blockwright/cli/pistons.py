@@ -21,6 +21,8 @@ from blockwright.report.fineness import limits_fineness
 from blockwright.report.rows import limits_text, wanted_unit
 
 WIDE = 24
+ALWAYS = ("wall clearance, bare",)
+"""Rows that are shown even where nothing of them is read."""
 NOTE = (
     "Hot clearances grow the sizes as measured to assumed or given temperatures, at the skirt's gauge height; a negative one is a warning, "
     "not proof of seizure, since the skirt flexes. Land safety: hot fatigue strength (from memory, low to high) over stress at peak pressure; "
@@ -36,6 +38,8 @@ def compare(path: Path, first: str, second: str, number: int) -> None:
             near = difflib.get_close_matches(mark, pistons_of(job), n=1)
             mend = f"Did you mean '{near[0]}'?" if near else f"There are: {', '.join(pistons_of(job))}."
             raise BlockwrightError(Problem("piston-unknown", f"no piston bears the mark '{mark}'.", mend))
+    if first == second:
+        raise BlockwrightError(Problem("piston-twice", f"{first} is compared with itself.", "Name another piston."))
     known = [place.number for place in job.engine.positions(Place.CYLINDER)]
     if number not in known:
         raise BlockwrightError(
@@ -46,7 +50,7 @@ def compare(path: Path, first: str, second: str, number: int) -> None:
     out.print(Text(f"In cylinder {number}".ljust(30) + first.ljust(WIDE) + second, style="bold"))
     for name, text in ROWS:
         cells = [text(job, each) for each in both]
-        if any(cells):
+        if any(cells) or name in ALWAYS:
             out.print(
                 Text(f"  {name:<28}") + Text("".join(f"{cell or 'not read':<{WIDE}.{WIDE}}" for cell in cells).rstrip())
             )

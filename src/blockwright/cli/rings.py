@@ -8,7 +8,10 @@ from typing import Annotated
 import typer
 
 rings = typer.Typer(
-    name="rings", help="Gaps: aim, file, map and place every ring.", no_args_is_help=True, rich_markup_mode=None
+    name="rings",
+    help="The rings: aim, file, map, place and mount every one.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
 )
 
 JobPath = Annotated[Path, typer.Argument(metavar="JOB", help="Folder of the job.", show_default=False)]

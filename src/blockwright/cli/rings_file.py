@@ -14,11 +14,10 @@ from pathlib import Path
 import typer
 from rich.text import Text
 
-from blockwright.choices.ring_bench import RING_ALIASES, RingBench, RingId, RingState, ring_bench
+from blockwright.choices.ring_bench import RING_ALIASES, RingBench, RingId, RingState, passes_of, ring_bench
 from blockwright.cli.rings_map import print_map
 from blockwright.cli.terminal import console, paragraph
 from blockwright.engine.job import Job
-from blockwright.engine.states import show_state
 from blockwright.jobfile.folder import read_folder
 from blockwright.jobfile.new_entry import entry_from
 from blockwright.jobfile.write import folder_texts, write_folder
@@ -42,8 +41,9 @@ class _Sitting:
     gauge: str
     wheel: str
     depth: str = ""
-    ring_temp: str = "20 °C"
-    bore_temp: str = "20 °C"
+    ring_temp: str = ""
+    bore_temp: str = ""
+    state: str = ""
 
 
 def file_session(path: Path, *, cylinder: int, ring: str, by: str, gauge: str, wheel: str) -> None:
@@ -83,11 +83,28 @@ def _one_ring(sitting: _Sitting, bench: RingBench, ring: RingId) -> RingBench:
         paragraph(out, advice_words(bench.job, state), indent=2)
         if state.blocked or state.done:
             return bench
-        taken = 0.0 if state.advice is None else _taken(bench.job, state)
+        taken = 0.0 if state.advice is None or state.read_again else _taken(bench.job, state)
         bench = _entry(sitting, bench, ring, taken)
+        if state.read_again and state.surprise is not None:
+            bench = _slip(sitting, bench, ring)
         surprise = bench.state(ring).surprise
         if surprise is not None:
             paragraph(out, surprise_words(bench.job, surprise), first="  ! ", style="bold red")
+
+
+def _slip(sitting: _Sitting, bench: RingBench, ring: RingId) -> RingBench:
+    """After a doubtful reading was taken again: withdraw the first of the two if it was a slip."""
+    if not _sure("  Was the reading before this one a slip, to be withdrawn"):
+        return bench
+    folder = read_folder(sitting.path)
+    slipped = [each for each in passes_of(folder.job, ring) if each.counts][-2]
+    passes = tuple(
+        replace(each, reading=replace(each.reading, withdrawn="a slip, read again")) if each is slipped else each
+        for each in folder.job.passes
+    )
+    after = replace(folder.job, passes=passes)
+    write_folder(sitting.path, folder_texts(after, folder), folder.texts)
+    return ring_bench(read_folder(sitting.path).job)
 
 
 def _taken(job: Job, state: RingState) -> float:
@@ -121,7 +138,9 @@ def _entry(sitting: _Sitting, bench: RingBench, ring: RingId, taken: float) -> R
         return _entry(sitting, bench, ring, taken)
     sitting.ring_temp = _ask("  Temperature of the ring", sitting.ring_temp)
     sitting.bore_temp = _ask("  Temperature of the bore", sitting.bore_temp)
-    sitting.depth = _ask("  Depth of the ring in the bore", sitting.depth or "25 mm")
+    sitting.depth = _ask("  Depth of the ring in the bore", sitting.depth)
+    if bench.job.engine.torque_plate and not sitting.state:
+        sitting.state = "plate on" if _sure("  Is the torque plate on") else "plate off"
     blades = bench.job.gauges[sitting.gauge].sense is Sense.BLADES
     question = (
         "  Gap: the blade that goes and the one that does not ('0.40 to 0.45 mm')" if blades else "  Gap, with unit"
@@ -144,7 +163,7 @@ def _kept(sitting: _Sitting, ring: RingId, taken: float, gap: str) -> RingBench:
     cells = {
         "id": f"p{len(job.passes) + 1}", "rings": ring.rings, "ring": ring.ring, "at": str(ring.at), "wheel": sitting.wheel,
         "taken": f"{taken:g}", "counted_in": job.sheet.grinder.counted_in, "gap": gap, "gauge": sitting.gauge,
-        "depth": sitting.depth, "state": show_state(job.engine.bore_state), "ring_temp": sitting.ring_temp,
+        "depth": sitting.depth, "state": sitting.state, "ring_temp": sitting.ring_temp,
         "bore_temp": sitting.bore_temp, "by": sitting.by, "when": dt.datetime.now().astimezone().date().isoformat(),
     }  # fmt: skip
     after = replace(job, passes=(*job.passes, entry_from(job, cells)))
@@ -201,6 +220,6 @@ def _ask(question: str, usual: str) -> str:
 
 def _sure(question: str) -> bool:
     while True:
-        text = _ask(f"{question}? y or n", "y").lower()
+        text = _ask(f"{question}? y or n", "").lower()
         if text in ("y", "yes", "n", "no"):
             return text.startswith("y")

@@ -80,8 +80,7 @@ def shown_after_filing(readings: Sequence[Reading], passes: Sequence[Pass]) -> t
         return tuple(readings)
     entries: defaultdict[tuple[str, str], list[Pass]] = defaultdict(list)
     for each in passes:
-        if each.counts:
-            entries[(each.rings, each.reading.feature)].append(each)
+        entries[(each.rings, each.reading.feature)].append(each)
     kept = [
         reading for reading in readings if not _filed_since(reading, entries.get((reading.part, reading.feature), []))
     ]
@@ -98,7 +97,9 @@ def _filed_since(reading: Reading, entries: Sequence[Pass]) -> bool:
 
 
 def since_last_filing(passes: tuple[Pass, ...]) -> tuple[Pass, ...]:
-    """Entries that show the gap as it is now: the last one that took something off, and every re-reading after it."""
-    kept = [each for each in passes if each.counts]
-    last = max((index for index, each in enumerate(kept) if each.units > 0.0), default=0)
-    return tuple(kept[last:])
+    """Entries that show the gap as it is now: the last one that took something off, and every re-reading after it.
+
+    What a withdrawn entry took off is off all the same: until the ring is read again, nothing shows its gap.
+    """
+    last = max((index for index, each in enumerate(passes) if each.units > 0.0), default=0)
+    return tuple(each for each in passes[last:] if each.counts)

@@ -33,6 +33,7 @@ class Part(Written):
     maker: str = entry("who made it", default="")
     batch: str = entry("batch or part number", default="")
     alloy: str = entry("alloy; the usual one for its kind where not given", default="")
+    second_alloy: str = entry("ring set: alloy of the second ring where it is another", default="")
     coating: str = entry("coating, if any: 'skirt 12 um', 'plated bore'", default="")
     gauge_height_m: float | None = quantity(
         Kind.LENGTH,

@@ -27,6 +27,10 @@ class Standing(StrEnum):
     OPEN = "open"
 
 
+WEAK_GROUND = {Authority.PRACTICE: "common practice", Authority.COMPUTED: "a computed bound"}
+"""Authorities on whose word alone nothing conforms in the standard's sense."""
+
+
 @dataclass(frozen=True)
 class FitResult:
     """One fit at one position."""
@@ -79,25 +83,21 @@ class FitResult:
 
     @property
     def words(self) -> str:
-        """The standing as it is said: plainer where only common practice speaks, and with its concession or judgement."""
+        """The standing as it is said: plainer where only practice or a computation speaks, and with its concession or judgement."""
         said = str(self.standing)
-        if self.standing is Standing.CONFORMS and self._rests_on_practice:
-            said = "inside common practice"
-        elif self.standing is Standing.NONCONFORMING and _is_practice(self.doubtful_bound):
-            said = "outside common practice"
+        if self.standing is Standing.CONFORMS:
+            said = next((f"inside {ground}" for weak, ground in WEAK_GROUND.items() if self._rests_on(weak)), said)
+        elif self.standing is Standing.NONCONFORMING and self.doubtful_bound is not None:
+            authority = self.doubtful_bound.authority
+            said = f"outside {WEAK_GROUND[authority]}" if authority in WEAK_GROUND else said
         if self.record is None:
             return said
         return f"{said}, {'under concession' if self.record.event is Accepted.CONCESSION else 'accepted on judgement'}"
 
-    @property
-    def _rests_on_practice(self) -> bool:
-        """Whether a limit that matters is only common practice: one whose side does harm, or any where no side does."""
+    def _rests_on(self, authority: Authority) -> bool:
+        """Whether a limit that matters is this authority's: one whose side does harm, or any where no side does."""
         bounds = [bound for bound in (self.limits.low, self.limits.high) if bound]
-        return any(_is_practice(bound) for bound in [each for each in bounds if each.hard] or bounds)
-
-
-def _is_practice(bound: Bound | None) -> bool:
-    return bound is not None and bound.authority is Authority.PRACTICE
+        return any(bound.authority is authority for bound in [each for each in bounds if each.hard] or bounds)
 
 
 @dataclass(frozen=True)

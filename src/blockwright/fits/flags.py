@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 
 from blockwright.engine.features import FEATURES
 from blockwright.engine.job import ENGINE_MARK
+from blockwright.engine.positions import Place
 from blockwright.engine.states import show_state
 from blockwright.fits.assessment import Flag
 from blockwright.fits.registry import REGISTRY
-from blockwright.fits.sizes import Sizes, serves
+from blockwright.fits.sizes import Lacking, Sizes, serves
 from blockwright.metrology.evaluate import Thermal, indicated
 from blockwright.metrology.gauges import Sense
 from blockwright.metrology.readings import Reading
 from blockwright.metrology.repeats import IMPROBABLE_LEVEL, improbable
+from blockwright.metrology.verdict import expanded
 
 Check = Callable[[Sizes, Sequence[Reading]], Iterator[Flag]]
 
@@ -169,10 +172,74 @@ def _where(reading: Reading, spot: str = "") -> str:
     return f"{thing}{f' at {reading.at}' if reading.at else ''}{f', {spot}' if spot else ''}"
 
 
+def _disagree(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    """Two gauges or settings at one spot that differ by more than their readings allow."""
+    spots: defaultdict[tuple[object, ...], defaultdict[tuple[str, str], list[Reading]]] = defaultdict(
+        lambda: defaultdict(list)
+    )
+    for reading in taken:
+        spot = (reading.part, reading.feature, reading.at, reading.spot, reading.depth_m, reading.state)
+        spots[spot][(reading.gauge, reading.setting)].append(reading)
+    for by_gauge in spots.values():
+        for one, other in itertools.combinations(by_gauge.values(), 2):
+            between = sizes.together(one).estimate - sizes.together(other).estimate
+            if abs(between.value) > expanded(between, 1.0 - IMPROBABLE_LEVEL):
+                first = one[0]
+                where = f"{first.feature} of {first.part}{' at ' + first.at if first.at else ''}{' (' + first.spot + ')' if first.spot else ''}"
+                yield Flag(
+                    "gauges-disagree", f"{where}: {_named(one[0])} and {_named(other[0])} differ by more than their readings allow.",
+                    "Find out which of them is off before either is believed.", _ids([*one, *other]),
+                )  # fmt: skip
+
+
+def _named(reading: Reading) -> str:
+    return f"{reading.gauge} on {reading.setting}" if reading.setting else reading.gauge
+
+
+def _ring_moved(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    """Rings read in one bore and now assigned to another, where they were not read again."""
+    job = sizes.job
+    gaps = [reading for reading in taken if FEATURES[reading.feature].thermal is Thermal.GAP]
+    for (part, feature), readings in _by(gaps, lambda reading: (reading.part, reading.feature)).items():
+        home = job.home(part)
+        if home is not None and all(reading.at != str(home) for reading in readings):
+            was = readings[-1].at
+            yield Flag(
+                "ring-moved", f"{part} is for {home}, but its {feature} was read in {was}: it is worked out from the two bores.",
+                f"Read it again in {home}, or put the set back into {was}; file nothing on a gap that was worked out.", _ids(readings),
+            )  # fmt: skip
+
+
+def _second_under_top(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    """Second rings with a smaller gap than the top ring's, where no sheet of this job says what the second wants."""
+    if any(rule.fit == "second end gap" for rule in sizes.job.sheet.limit):
+        return
+    for position in sizes.job.engine.positions(Place.CYLINDER):
+        try:
+            top, second = (REGISTRY[name].work_out(sizes, position) for name in ("top end gap", "second end gap"))
+        except Lacking:
+            continue
+        less = top.estimate - second.estimate
+        if less.value > expanded(less):
+            rows = [reading for _, size in (*top.sizes[:1], *second.sizes[:1]) for reading in size.readings]
+            yield Flag(
+                "second-tighter", f"the second ring's gap in {position} is smaller than the top's: gas caught between lifts the top ring.",
+                "Open the second, unless its maker wants it so: then write his limits into job.toml.", _ids(rows),
+            )  # fmt: skip
+
+
+def _by(readings: Sequence[Reading], key: Callable[[Reading], tuple[str, ...]]) -> dict[tuple[str, ...], list[Reading]]:
+    groups: defaultdict[tuple[str, ...], list[Reading]] = defaultdict(list)
+    for reading in readings:
+        groups[key(reading)].append(reading)
+    return dict(groups)
+
+
 def _ids(readings: Sequence[Reading]) -> tuple[str, ...]:
     return tuple(reading.id for reading in readings)
 
 
 CHECKS: tuple[Check, ...] = (
-    _wrong_state, _improbable, _no_temperature, _overdue, _out_of_range, _blade_for_temperature, _no_certificate,
+    _wrong_state, _improbable, _disagree, _ring_moved, _second_under_top, _no_temperature, _overdue, _out_of_range,
+    _blade_for_temperature, _no_certificate,
 )  # fmt: skip

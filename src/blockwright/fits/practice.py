@@ -79,8 +79,11 @@ def top_gap(job: Job, position: Position) -> Offer:
     return practice(f"{why}: at least {per_mm:.4f} per mm of bore", low, low + GAP_UPPER_M, low + GAP_AIM_M)
 
 
-def second_gap(job: Job, position: Position) -> Offer:
-    """Second end gap: no less than the top's, soft upper side at about twice that."""
+def second_gap(job: Job, position: Position) -> Offer | None:
+    """Second end gap: no less than the top's, soft upper side at about twice that; nothing for a gapless ring, where its maker's sheet rules."""
+    rings = job.parts.get(job.in_cylinder(position.number).rings)
+    if rings is not None and rings.gapless_second:
+        return None
     top = top_gap(job, position)
     assert top.low is not None and top.aim is not None
     return practice("no less than the top gap, up to about twice", top.low, 2.0 * top.low, top.aim + GAP_AIM_M)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
+from blockwright.engine.job import Job
 from blockwright.engine.layout import HEIGHTS, Engine
 from blockwright.engine.positions import Place, Position
 from blockwright.fits import practice
@@ -156,7 +157,9 @@ def _back(ring: str) -> WorkOut:
     return work_out
 
 
-def _end_gap(ring: str, offer: Callable[..., Offer], when_high: str, on_request: bool = False) -> Fit:
+def _end_gap(
+    ring: str, offer: Callable[[Job, Position], Offer | None], when_high: str, on_request: bool = False
+) -> Fit:
     return Fit(
         f"{ring} gap" if "rail" in ring else f"{ring} end gap", Place.CYLINDER, "rings",
         f"gap between the ends of the {ring}{'' if 'rail' in ring else ' ring'} in its own bore, cold",

@@ -18,9 +18,9 @@ from blockwright.engine.positions import Position, position
 from blockwright.engine.states import contradicts, show_state
 from blockwright.materials import alloy
 from blockwright.metrology.evaluate import Expansion, Shop, Size, Spot, Thermal, evaluate
-from blockwright.metrology.gauges import Sense
+from blockwright.metrology.gauges import Gauge, Sense
 from blockwright.metrology.readings import Reading
-from blockwright.metrology.repeats import Spread, pooled
+from blockwright.metrology.repeats import Spread, improbable, pooled
 
 A = TypeVar("A")
 B = TypeVar("B")
@@ -124,7 +124,11 @@ class Sizes:
 
     def alone(self, reading: Reading) -> Size:
         """What one reading by itself says, whatever else was read at its spot."""
-        return evaluate([reading], self._spot(FEATURES[reading.feature], reading.part), self.shop)
+        return self.together([reading])
+
+    def together(self, readings: Sequence[Reading]) -> Size:
+        """What some readings of one spot say, whatever else was read there."""
+        return evaluate(readings, self._spot(FEATURES[readings[0].feature], readings[0].part), self.shop)
 
     def part(self, kind: PartKind) -> str:
         """The one part of a kind, or `Lacking`."""
@@ -206,12 +210,22 @@ def _spread(job: Job, mark: str, groups: Sequence[Sequence[float]]) -> Spread:
     gauge = job.gauges[mark]
     if gauge.sense is Sense.BLADES:
         return Spread(0.0, float("inf"), "between blades")
-    s, dof = pooled(groups, gauge.repeatability_si, gauge.repeatability_dof)
+    believed = [_without_slips(group, gauge) for group in groups]
+    s, dof = pooled(believed, gauge.repeatability_si, gauge.repeatability_dof)
     if not dof:
         return Spread(gauge.resolution_si, float("inf"), "not known: one step of the scale assumed")
     floor = 0.0 if gauge.repeatability_si is not None else gauge.resolution_si / 12**0.5
     origin = "study and repeats" if gauge.repeatability_si is not None else "repeats of this job"
     return Spread(max(s, floor), dof, origin)
+
+
+def _without_slips(group: Sequence[float], gauge: Gauge) -> Sequence[float]:
+    """Repeats without one that the gauge's own study makes improbable: a slip says nothing of how the gauge repeats."""
+    if gauge.repeatability_si is None or len(group) < 2:
+        return group
+    studied = Spread(gauge.repeatability_si, gauge.repeatability_dof or float("inf"), "study")
+    suspect = improbable(group, studied, gauge.resolution_si)
+    return group if suspect is None else [value for index, value in enumerate(group) if index != suspect]
 
 
 def expansion_of(job: Job, mark: str, feature: Feature) -> Expansion:
@@ -220,7 +234,13 @@ def expansion_of(job: Job, mark: str, feature: Feature) -> Expansion:
     if part.kind is PartKind.BLOCK:
         engine = job.engine
         return _expansion(engine.running_surface if feature.name == "bore" else engine.housing_material)
-    return _expansion(part.alloy or USUAL_ALLOY[part.kind])
+    return _expansion(alloy_of(part, feature.name))
+
+
+def alloy_of(part: Part, feature: str) -> str:
+    """Alloy of a part; of a ring set, that of the ring which a feature belongs to."""
+    second = part.second_alloy if feature.startswith("second") else ""
+    return second or part.alloy or USUAL_ALLOY[part.kind]
 
 
 def _expansion(name: str) -> Expansion:

@@ -16,7 +16,7 @@ from blockwright.fits.bores import bore_of
 from blockwright.fits.fit import Fit, Found, Need, WorkOut
 from blockwright.fits.limits import Offer
 from blockwright.fits.remedies import always, by_size
-from blockwright.fits.sizes import USUAL_ALLOY, Lacking, Sizes, both, gathered
+from blockwright.fits.sizes import USUAL_ALLOY, Lacking, Sizes, alloy_of, both, gathered
 from blockwright.fits.words import Scale
 from blockwright.materials import alloy
 from blockwright.metrology.estimate import Cause, Estimate, Share, Source, through
@@ -33,10 +33,10 @@ HOT_MODULUS_PA = 60e9
 """Young's modulus of a piston at the grooves: a fifth less than cold (from memory); the stress hardly depends on it."""
 
 
-def ring_modulus_pa(job: Job, mark: str) -> float:
-    """Young's modulus of a ring set."""
+def ring_alloy(job: Job, mark: str, ring: str) -> str:
+    """Alloy of one ring of a set: `top`, `second`."""
     part = job.parts.get(mark)
-    return alloy((part.alloy if part else "") or USUAL_ALLOY[PartKind.RINGS]).modulus_pa
+    return alloy_of(part, ring) if part else USUAL_ALLOY[PartKind.RINGS]
 
 
 def _modelled(estimate: Estimate, model: str, position: Position) -> Estimate:
@@ -54,7 +54,7 @@ def _pressure(ring: str) -> WorkOut:
             lambda: sizes.one(mark, f"{ring} gap", position, job.engine.bore_state),
             lambda: bore_of(sizes, position)["middle thrust"],
         )
-        modulus = ring_modulus_pa(job, mark)
+        modulus = alloy(ring_alloy(job, mark, ring)).modulus_pa
 
         def pressure(free_m: float, gap_m: float, bore_m: float, wall_m: float, height_m: float) -> float:
             force = tangential_force_n(opening_m(free_m, gap_m), bore_m, wall_m, height_m, modulus)

@@ -5,7 +5,7 @@
 | `folder` | the whole folder: files in, job or every problem out |
 | `textfile` | a file that a person saved → its text |
 | `toml_read` | `job.toml`, `gauges.toml` → their records |
-| `toml_lines` | on which line of a TOML file a key stands |
+| `toml_layout`, `toml_lines` | where in a TOML text its tables and values stand; their lines |
 | `records` | a TOML table → a record, by its declared fields |
 | `where` | a place in a TOML file, and which places are at fault |
 | `table` | a CSV table as a spreadsheet saved it → rows, and back |
@@ -22,6 +22,7 @@
 | `checks_record` | faults of acceptances against the engine |
 | `near` | the known word nearest to an unknown one |
 | `write` | the files of a job, all or none, what did not change left as it was |
-| `toml_write` | a record → TOML, comments and order kept |
+| `toml_write` | a record → TOML |
+| `toml_edit` | one value of a TOML text changed, every other letter kept |
 | `exact` | a number → text that reads back as the same number |
 """

@@ -92,7 +92,8 @@ def _rests_on_sound(field: str, here: Where) -> bool:
 def _materials(job: Job, where: Where) -> None:
     engine = job.engine
     named = [(where.at("engine", field), getattr(engine, field)) for field in ("housing_material", "liner_material")]
-    named += [(where.at("part", index, "alloy"), part.alloy) for index, part in enumerate(job.sheet.part)]
+    for index, part in enumerate(job.sheet.part):
+        named += [(where.at("part", index, field), getattr(part, field)) for field in ("alloy", "second_alloy")]
     for here, name in named:
         if name and here.sound:
             try:

@@ -9,6 +9,7 @@ import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from blockwright.engine.filing import GAP, RINGS, Pass
 from blockwright.engine.states import show_state
@@ -125,4 +126,5 @@ def _count(text: str) -> float | None:
 
 
 def _shortest(value: float) -> str:
-    return f"{value:.0f}" if value == round(value) else repr(value)
+    """The shortest decimal that reads back as the same number, without a power of ten."""
+    return f"{Decimal(repr(value)).normalize():f}"

@@ -36,6 +36,8 @@ def advice_words(job: Job, state: RingState) -> str:
         return f"No advice: {state.blocked}."
     if state.advice is None:
         return "Read its gap first."
+    if state.read_again:
+        return "Read it again before anything more is taken."
     advice = state.advice
     if advice.reason is Reason.FILE:
         return _file_words(job, state, advice)
@@ -77,7 +79,7 @@ def _help(job: Job, advice: Advice) -> str:
         return ""
     ways = []
     if advice.help.repeats is not None:
-        ways.append(f"read it {advice.help.repeats} more times")
+        ways.append("read it once more" if advice.help.repeats == 1 else f"read it {advice.help.repeats} more times")
     if advice.help.gauge_u_m is not None:
         ways.append(f"take a gauge good to about ±{length(job, 2.0 * advice.help.gauge_u_m, advice.help.gauge_u_m)}")
     return f" To go on: {' or '.join(ways)}."

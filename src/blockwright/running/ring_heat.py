@@ -22,12 +22,11 @@ from functools import lru_cache
 import numpy as np
 
 from blockwright.engine.job import Job
-from blockwright.engine.parts import PartKind
 from blockwright.engine.positions import Place, Position
 from blockwright.engine.rules import Authority
 from blockwright.fits.fit import Fit
 from blockwright.fits.limits import Offer
-from blockwright.fits.sizes import USUAL_ALLOY
+from blockwright.fits.strength import ring_alloy
 from blockwright.materials import alloy
 from blockwright.metrology.estimate import Estimate
 from blockwright.physics.expansion import cold_gap_for
@@ -82,8 +81,7 @@ class RingHeat:
 
 def ring_heat(job: Job, fit_name: str, position: Position) -> RingHeat:
     """What heat does to the gap of a fit's ring at a cylinder."""
-    rings = job.parts.get(job.in_cylinder(position.number).rings)
-    ring = alloy((rings.alloy if rings else "") or USUAL_ALLOY[PartKind.RINGS])
+    ring = alloy(ring_alloy(job, job.in_cylinder(position.number).rings, fit_name))
     bore = alloy(job.engine.running_surface)
     ring_c, bore_c = temperature(job, RING_OF_FIT[fit_name]), temperature(job, "bore")
     least, closure, sd, weights = _sampled(

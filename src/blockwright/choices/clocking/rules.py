@@ -22,7 +22,7 @@ LEAST_APART_DEG = {
     (Element.TOP, Element.UPPER_RAIL): 45.0,
     (Element.SECOND, Element.UPPER_RAIL): 90.0,
     (Element.SECOND, Element.OIL): 90.0,
-    (Element.SECOND, Element.LOWER_RAIL): 45.0,
+    (Element.SECOND, Element.LOWER_RAIL): 90.0,
     (Element.UPPER_RAIL, Element.EXPANDER): 45.0,
     (Element.EXPANDER, Element.LOWER_RAIL): 45.0,
     (Element.UPPER_RAIL, Element.LOWER_RAIL): 90.0,
