@@ -10,15 +10,20 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
 
+from blockwright.choices.ring_bench import RingId, ring_bench
+from blockwright.engine.positions import cylinder
 from blockwright.engine.rules import Accepted, Record
+from blockwright.jobfile.folder import read_folder
+from blockwright.jobfile.new_entry import entry_from
 from blockwright.jobfile.readings_csv import COLUMNS
 from blockwright.jobfile.record_csv import COLUMNS as RECORD_COLUMNS
 from blockwright.jobfile.record_csv import cells_of, seal
+from blockwright.jobfile.write import folder_texts, write_folder
 
 DEMOS = Path(__file__).resolve().parents[1] / "src" / "blockwright" / "demos"
 IN, THOU = 25.4, 0.0254
@@ -128,11 +133,13 @@ def harbour() -> None:
     _harbour_bottom(book, inch, mains, mid, rods, pin_bore)
     _harbour_assembly(book)
     folder = DEMOS / "harbour"
-    _parts(folder, "P", 4, 5, "aluminium 2618", SPARE_PISTON + HARBOUR_LIMITS)
+    (folder / "passes.csv").unlink(missing_ok=True)
+    _parts(folder, "P", 4, 5, "aluminium 2618", SPARE_PISTON + GRINDER + HARBOUR_LIMITS)
     (folder / "gauges.toml").write_text(HARBOUR_GAUGES)
     (folder / "readings.csv").write_text(book.text())
     _records(folder, [("concession", "rod side", "throw 3", "0.425 mm", "R. Quill (invented)", "2026-10-09",
                        "cheek dressed once already; customer told; oil throw watched at first hours")])  # fmt: skip
+    _harbour_passes(folder)
 
 
 def _harbour_bores(book: Book, bore: Hand) -> None:
@@ -184,6 +191,8 @@ def _harbour_rings(book: Book, small: Hand) -> None:
         first = {"part_temp": "21 °C", "bore_temp": "21 °C", "state": "plate on"}
         for ring, gap in gaps.items():
             true = gap + book.vary(0.006)
+            if number == 4 and "rail" not in ring:
+                continue  # filed pass by pass: see _harbour_passes
             book.blades(
                 "FB1", f"R{number}", f"{ring} gap", true, "thou", 1, at=f"cylinder {number}", depth="30 mm", **first
             )
@@ -206,6 +215,30 @@ def _harbour_rings(book: Book, small: Hand) -> None:
                 height + book.vary(0.0015),
                 part_temp="21 °C" if ring == "top" else "",
             )
+
+
+def _harbour_passes(folder: Path) -> None:
+    """File the top and second ring of set 4 as the planner says, on a made-up wheel: every entry goes into passes.csv."""
+    rng = np.random.default_rng(412)
+    read = read_folder(folder)
+    job = read.job
+    for ring, gap, rate in (("top", 0.548, 0.0117), ("second", 0.610, 0.0109)):
+        which = RingId("R4", ring, cylinder(4))
+        taken = 0.0
+        while True:
+            goes = int(gap / THOU + 1e-9)
+            cells = {
+                "id": f"p{len(job.passes) + 1}", "rings": "R4", "ring": ring, "at": "cylinder 4", "wheel": "W1", "taken": f"{taken:g}",
+                "counted_in": "turns", "gap": f"{goes} to {goes + 1} thou", "gauge": "FB1", "depth": "30 mm", "state": "plate on",
+                "ring_temp": "21 °C", "bore_temp": "21 °C", "by": "L. Marsh (invented)", "when": "2026-10-07",
+            }  # fmt: skip
+            job = replace(job, passes=(*job.passes, entry_from(job, cells)))
+            advice = ring_bench(job).state(which).advice
+            taken = advice.units if advice else 0.0
+            if not taken:
+                break
+            gap += taken * rate * (1.0 + rng.normal(0.0, 0.08))
+    write_folder(folder, folder_texts(job, read))
 
 
 def _harbour_lands(book: Book, mic: Hand, small: Hand) -> None:
@@ -449,6 +482,12 @@ coating = "skirt, 13 um a side"
 mass = "588.4 g"
 skirt_length = "41 mm"
 skirt_width = "66 mm"
+
+"""
+
+GRINDER = """[grinder]
+counted_in = "turns"
+wheel = "W1"
 
 """
 

@@ -7,9 +7,12 @@ from pathlib import Path
 from rich.console import Console
 from rich.text import Text
 
+from blockwright.choices.clocking.frame import bottom_deg
 from blockwright.choices.clocking.whole import Clocked, clocking_of
-from blockwright.cli.terminal import console, paragraph
+from blockwright.cli.letters import spelled
+from blockwright.cli.terminal import console, heading, paragraph
 from blockwright.engine.job import Job
+from blockwright.engine.pack import Element
 from blockwright.engine.positions import Place
 from blockwright.jobfile.folder import read_folder
 from blockwright.problems import BlockwrightError, Problem
@@ -17,7 +20,7 @@ from blockwright.report.clocking_picture import LETTER, clocking_lines, clocking
 
 
 def show_clocking(path: Path, number: int, svg: Path | None) -> int:
-    """Print the clocking of one cylinder, or of all; returns 1 where a pattern breaks a rule."""
+    """Print the clocking of one cylinder, or of all; returns 1 where a pattern breaks a rule or leaves a piece without a place."""
     job = read_folder(path).job
     known = [position.number for position in job.engine.positions(Place.CYLINDER)]
     if number and number not in known:
@@ -32,46 +35,63 @@ def show_clocking(path: Path, number: int, svg: Path | None) -> int:
         )
     out = console()
     clocked = [clocking_of(job, each) for each in ([number] if number else known)]
-    for group in _alike(clocked):
+    for group in _alike(job, clocked):
         _print(out, job, group)
     if svg is not None:
         _write(svg, _svg(job, clocked[0]))
         out.print(f"Picture written to {svg}.")
-    return int(
-        any(not fault.wish for each in clocked for fault in each.faults) or any(not each.pattern for each in clocked)
-    )
+    return int(not all(each.sound for each in clocked))
 
 
-def _alike(clocked: list[Clocked]) -> list[list[Clocked]]:
-    """Cylinders with the same pattern together."""
+def _alike(job: Job, clocked: list[Clocked]) -> list[list[Clocked]]:
+    """Cylinders of which all the same is to be said, together."""
     groups: dict[tuple[object, ...], list[Clocked]] = {}
     for each in clocked:
-        groups.setdefault((*each.pattern.items(), each.faults, each.facing), []).append(each)
+        down = bottom_deg(job.engine, each.number)
+        groups.setdefault((down, *each.pattern.items(), each.faults, each.facing, each.own, each.by_maker), []).append(
+            each
+        )
     return list(groups.values())
 
 
 def _print(out: Console, job: Job, group: list[Clocked]) -> None:
     first = group[0]
     numbers = ", ".join(str(each.number) for each in group)
-    whose = "your own pattern" if first.own else "proposed"
-    out.print(
-        Text(f"Cylinder{'s' if len(group) > 1 else ''} {numbers}", style="bold")
-        + Text(f"  {whose}, seen on the crown", style="dim")
+    heading(
+        out,
+        Text(f"Cylinder{'s' if len(group) > 1 else ''} {numbers}", style="bold"),
+        Text(f"  {_whose(first)}, seen on the crown", style="dim"),
     )
-    if not first.pattern:
-        paragraph(out, "No pattern keeps the rules with what is fixed: free one of the pieces.", first="  ! ")
-        return
     for line in clocking_lines(crown(job.engine, first.number, first.pattern)):
         out.print(Text(f"  {line}"))
-    ways = dict(first.facing)
-    for piece, angle in first.pattern.items():
-        paragraph(out, f"{angle:>4.0f}°  {ways[piece]}", first=f"  {LETTER[piece]}  {piece:<12}")
     for piece, way in first.facing:
-        if piece not in first.pattern:
-            paragraph(out, f"   -   {way}", first=f"  {LETTER[piece]}  {piece:<12}")
+        _print_piece(out, first, piece, way)
     for fault in first.faults:
         paragraph(out, f"{fault.text[:1].upper()}{fault.text[1:]}.", first="  ~ " if fault.wish else "  ! ")
+    if first.homeless:
+        pieces = " and ".join(f"the {piece}" for piece in first.homeless)
+        paragraph(
+            out, f"The rules leave no place for {pieces} beside what is fixed: free one of the others.", first="  ! "
+        )
     out.print(Text("  degrees clockwise from the front, looking down on the crown\n", style="dim"))
+
+
+def _print_piece(out: Console, clocked: Clocked, piece: Element, way: str) -> None:
+    angle = clocked.pattern.get(piece)
+    place = "   -" if angle is None else spelled(f"{angle:>3.0f}°")
+    if piece in clocked.by_maker:
+        way += ", where its maker holds it" if piece is not Element.SUPPORT else ""
+    elif angle is None:
+        way = "no place left"
+    elif piece in clocked.own and len(clocked.own) < len(clocked.pattern):
+        way += " (your angle)"
+    paragraph(out, way, first=f"  {LETTER[piece]}  {piece:<12} {place}  ")
+
+
+def _whose(clocked: Clocked) -> str:
+    if not clocked.own:
+        return "proposed"
+    return "your own pattern" if len(clocked.own) == len(clocked.pattern) else "proposed around your angles"
 
 
 def _svg(job: Job, clocked: Clocked) -> str:

@@ -47,7 +47,7 @@ def advice_words(job: Job, state: RingState) -> str:
 def _file_words(job: Job, state: RingState, advice: Advice) -> str:
     offset = _offset(state)
     expected, aim = length(job, advice.expected_gap_m + offset), length(job, _aim(state))
-    risk = "under 0.01 %" if advice.p_over < 1e-4 else f"{advice.p_over:.2%}"
+    risk = _chance(advice.p_over)
     return (
         f"Take {units_text(advice.units, job.sheet.grinder.counted_in)}: the gap should come to about {expected}, aim {aim}. "
         f"Chance of passing {length(job, _must_not_pass(state))}: {risk}."
@@ -58,7 +58,9 @@ def _stop_words(job: Job, state: RingState, advice: Advice) -> str:
     gap = length(job, advice.gap_now_m + _offset(state), advice.u_now_m)
     match advice.reason:
         case Reason.CONFORMS:
-            return f"Stop: it conforms at {gap} ({advice.p_inside_now:.1%} sure). Mark it and lay it with its piston."
+            return (
+                f"Stop: it conforms at {gap} ({_sure(advice.p_inside_now)} sure). Mark it and lay it with its piston."
+            )
         case Reason.TOO_WIDE:
             return f"Stop: it is past the upper limit at {gap}. Nothing can be put back: another ring, or a signed concession."
         case Reason.WORSENS:
@@ -112,8 +114,12 @@ def heat_words(job: Job, heat: RingHeat, touching: float | None) -> str:
     return f"{head}{chance}. What matters most: {main.words} ({main.share:.0%} of the spread), {heat.ring.origin}."
 
 
+def _sure(chance: float) -> str:
+    return "over 99.9 %" if chance > 0.999 else f"{100.0 * chance:.1f} %"
+
+
 def _chance(value: float) -> str:
-    return "under 0.01 %" if value < 1e-4 else f"{value:.2%}"
+    return "under 0.01 %" if value < 1e-4 else f"{100.0 * value:.2f} %"
 
 
 def _offset(state: RingState) -> float:

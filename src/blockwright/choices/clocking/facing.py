@@ -15,7 +15,7 @@ WITHOUT_MARK = {
 
 def facing(engine: Engine, element: Element, face: Face) -> str:
     """How to lay a ring in, in words."""
-    crown = "the crown (sideways in this engine: towards the head)" if engine.layout is Layout.FLAT else "the crown"
+    crown = "the crown, which lies sideways" if engine.layout is Layout.FLAT else "the crown"
     if element in WITHOUT_MARK:
         return WITHOUT_MARK[element]
     if element is Element.OIL:

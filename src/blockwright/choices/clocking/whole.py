@@ -16,17 +16,24 @@ from blockwright.engine.positions import cylinder
 
 @dataclass(frozen=True)
 class Clocked:
-    """Where each piece's gap goes in a cylinder, which way up each piece lies, whose pattern it is, and its faults.
+    """Where each piece's gap goes in a cylinder, which way up each piece lies, and what breaks a rule.
 
-    `pattern` is empty where no pattern can keep the rules with what is fixed.
+    `own` are the pieces where the builder said where; `by_maker` those that a dowel or tab holds, or that go where their maker says: without an
+    angle of the builder's they are not in `pattern`. `homeless` are pieces for which the rules leave no place beside those that are fixed.
     """
 
     number: int
     pattern: Pattern
-    own: bool
+    own: tuple[Element, ...]
     faults: tuple[Fault, ...]
     facing: tuple[tuple[Element, str], ...]
     by_maker: tuple[Element, ...]
+    homeless: tuple[Element, ...] = ()
+
+    @property
+    def sound(self) -> bool:
+        """Whether every piece has a place and no rule is broken; a wish may be."""
+        return not self.homeless and all(fault.wish for fault in self.faults)
 
 
 def clocking_of(job: Job, number: int) -> Clocked:
@@ -35,16 +42,13 @@ def clocking_of(job: Job, number: int) -> Clocked:
     pieces = elements_of(second=rings.second_ring, oil=rings.oil_ring, support=rings.support_rail)
     chosen = _chosen(job, number)
     fixed = {piece: math.degrees(angle) % 360.0 for piece in pieces if (angle := chosen.angle_rad(piece)) is not None}
-    held = tuple(piece for piece in pieces if chosen.held(piece))
-    own = all(piece in fixed for piece in pieces if piece is not Element.SUPPORT)
-    pattern = (
-        {piece: fixed[piece] for piece in pieces if piece in fixed}
-        if own
-        else propose(job.engine, number, pieces, fixed) or {}
-    )
-    return Clocked(
-        number, pattern, own, faults(job.engine, number, pattern, held), _facing(job, rings, pieces), held
-    )  # fmt: skip
+    by_maker = tuple(piece for piece in pieces if piece is Element.SUPPORT or chosen.held(piece))
+    placed = [piece for piece in pieces if piece in fixed or piece not in by_maker]
+    pattern = propose(job.engine, number, placed, fixed)
+    homeless = tuple(piece for piece in placed if piece not in fixed) if pattern is None else ()
+    pattern = fixed if pattern is None else pattern
+    broken = faults(job.engine, number, pattern, by_maker)
+    return Clocked(number, pattern, tuple(fixed), broken, _facing(job, rings, pieces), by_maker, homeless)
 
 
 def _chosen(job: Job, number: int) -> Clocking:
