@@ -1,7 +1,7 @@
 # Blockwright. `make` lists what there is to make.
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo test fast docs bench lock clean
+.PHONY: help demo test fast docs bench oracles lock clean
 
 PYTHON ?= python3
 QUIET ?= -qq
@@ -36,6 +36,8 @@ docs: $(VENV)/.docs ## the pages, into docs/_build/html
 bench: $(VENV)/.dev ## time the parts that must be quick
 	$(BIN)/pytest -q --benchmark-enable benchmarks
 
+oracles: $(VENV)/.oracles ## set up heavy libraries that bench then compares with too
+
 # One lock for every system and Python that we run on. Versions stay as they are; UPGRADE=--upgrade moves them.
 COMPILE = $(VENV)/lock/bin/uv pip compile --universal --python-version 3.11 --generate-hashes --custom-compile-command "make lock" \
   -q $(UPGRADE)
@@ -45,6 +47,7 @@ lock: $(VENV)/lock/bin/uv ## write requirements/*.txt anew from requirements/*.i
 	cd requirements && ../$(COMPILE) -o build.txt build.in
 	cd requirements && ../$(COMPILE) -c runtime.txt -c build.txt -o dev.txt dev.in
 	cd requirements && ../$(COMPILE) -c dev.txt -o docs.txt docs.in
+	cd requirements && ../$(COMPILE) -c dev.txt -o oracles.txt oracles.in
 	@if grep -n '://' requirements/*.txt; then echo "A lock names an address; see above."; exit 1; fi
 
 clean: ## take away everything that was made, .venv too
@@ -79,6 +82,11 @@ $(VENV)/.dev: $(VENV)/.runtime requirements/dev.txt
 $(VENV)/.docs: $(VENV)/.dev requirements/docs.txt
 	@echo "Installing what the pages need"
 	@$(LOCKED) -r requirements/docs.txt
+	@touch $@
+
+$(VENV)/.oracles: $(VENV)/.dev requirements/oracles.txt
+	@echo "Installing what bench compares with (some 450 MB)"
+	@$(LOCKED) -r requirements/oracles.txt
 	@touch $@
 
 $(VENV)/lock/bin/uv: $(VENV)/.made

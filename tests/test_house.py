@@ -160,7 +160,7 @@ def pins(lock: Path) -> dict[tuple[str, str], str]:
 
 def test_every_list_has_its_lock() -> None:
     lists = {path.stem for path in (HOUSE / "requirements").glob("*.in")}
-    assert lists == {lock.stem for lock in LOCKS} == {"build", "dev", "docs", "runtime"}
+    assert lists == {lock.stem for lock in LOCKS} == {"build", "dev", "docs", "oracles", "runtime"}
 
 
 @pytest.mark.parametrize("lock", LOCKS, ids=lambda lock: lock.stem)

@@ -82,7 +82,16 @@ def test_a_gap_that_shrank_is_told_and_must_be_read_again(job):
     assert found.surprise.kind in (Oddity.SHRANK, Oddity.TOO_LITTLE)
     assert found.read_again
     assert not found.done
-    assert not state(entry(shrunk, "0.35 to 0.40 mm")).read_again
+    assert not state(entry(shrunk, "0.15 to 0.20 mm")).read_again, "read twice, and alike"
+
+
+def test_readings_that_disagree_ask_for_another_until_one_is_withdrawn(job):
+    shrunk = entry(entry(job, "0.30 to 0.35 mm"), "0.15 to 0.20 mm", "3")
+    disagreeing = entry(shrunk, "0.35 to 0.40 mm")
+    assert state(disagreeing).read_again
+    first, slip, again = disagreeing.passes
+    withdrawn = replace(slip, reading=replace(slip.reading, withdrawn="a slip"))
+    assert not state(replace(disagreeing, passes=(first, withdrawn, again))).read_again
 
 
 def test_a_withdrawn_entry_keeps_its_turns_and_asks_for_a_reading(job):

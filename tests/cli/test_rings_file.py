@@ -78,7 +78,7 @@ def test_turns_that_cannot_be_are_asked_again(give: Callable, bench: Path, wrong
 def test_a_gap_that_shrank_is_read_again_and_the_slip_withdrawn(give: Callable, bench: Path) -> None:
     first = f"y\n{TEMPERATURES}0.25 to 0.30 mm\n"
     shrunk = f"4\ny\n{TEMPERATURES}0.10 to 0.15 mm\n"
-    again = f"y\n{TEMPERATURES}0.30 to 0.35 mm\ny\nq\n"
+    again = f"y\n{TEMPERATURES}0.30 to 0.35 mm\n1\nq\n"
     done = give("rings", "file", bench, *RING, answers=first + shrunk + again)
     said = " ".join(done.out.split())
     assert "hard to believe" in said
@@ -86,7 +86,7 @@ def test_a_gap_that_shrank_is_read_again_and_the_slip_withdrawn(give: Callable, 
     passes = read_folder(bench).job.passes
     assert [(each.units, each.reading.withdrawn) for each in passes] == [
         (0.0, ""),
-        (4.0, "a slip, read again"),
+        (4.0, "a slip, found when it was read again"),
         (0.0, ""),
     ]
 

@@ -23,7 +23,7 @@ def narrow(out: str) -> list[str]:
 
 
 VERDICT = re.compile(
-    r"(conforms|common practice|a computed bound|undecided|nonconforming|under concession|on judgement|no limit given|open: \d+ to read)$"
+    r"(conforms|common practice|computed bound|undecided|nonconforming|under concession|on judgement|no limit given|open: \d+ to read)$"
 )
 AFTER_THE_TABLE = ("WORK ORDERED, AND WHAT CAME BACK", "NOTICED", "WHAT TO DO NEXT, IN THIS ORDER")
 

@@ -86,3 +86,8 @@ def harbour(tmp_path: Path) -> Bench:
 @pytest.fixture(params=["harbour", "hillclimb"])
 def demo(request: pytest.FixtureRequest, tmp_path: Path) -> Bench:
     return copied(request.param, tmp_path / request.param)
+
+
+@pytest.fixture
+def hillclimb(tmp_path: Path) -> Bench:
+    return copied("hillclimb", tmp_path / "hillclimb")

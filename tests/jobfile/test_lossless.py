@@ -336,3 +336,40 @@ def test_a_text_that_no_file_can_hold(demo) -> None:
         assert raised.value.problems[0].code == "file-signs"
         assert raised.value.problems[0].mend
     assert demo.bytes() == before
+
+
+PASS_ROWS = (
+    "gap,unit,id,rings,ring,at,taken,counted_in,gauge,ring_temp\n"
+    '"25 to 26","thou",p901,R1,Top,cylinder 1,0,turns,FB1,20.5\n'
+    '27 to 28,thou,p902,R1,top,cylinder 1,"2,5",turns,FB1,70 °F\n'
+)
+
+
+@pytest.fixture
+def filed(harbour):
+    """A job with a table of filing that was typed in a way of its own."""
+    harbour.write(PASSES, PASS_ROWS)
+    return harbour
+
+
+def test_filing_keeps_its_bytes(filed) -> None:
+    folder = filed.read()
+    assert folder_texts(folder.job, folder)[PASSES] == PASS_ROWS
+    assert [each.units for each in folder.job.passes] == [0.0, 2.5]
+
+
+def test_one_entry_withdrawn(filed) -> None:
+    job = filed.job()
+    second = replace(job.passes[1], reading=replace(job.passes[1].reading, withdrawn="slip"))
+    written(filed, replace(job, passes=(job.passes[0], second)))
+    assert filed.text(PASSES).splitlines()[2] == '27 to 28,thou,p902,R1,top,cylinder 1,"2,5",turns,FB1,70 °F,slip'
+
+
+def test_one_more_entry(filed) -> None:
+    job = filed.job()
+    third = replace(
+        job.passes[1], reading=replace(job.passes[1].reading, id="p903", sitting="filing p903"), units=1 / 3
+    )
+    went, came = written(filed, replace(job, passes=(*job.passes, third)))[PASSES]
+    assert went == []
+    assert came == ["27 to 28,thou,p903,R1,top,cylinder 1,0.3333333333333333,turns,FB1,70 °F"]

@@ -133,11 +133,12 @@ def test_a_new_folder(harbour, tmp_path) -> None:
 
 
 def test_an_unchanged_file_is_not_touched(harbour, changed) -> None:
+    same = {file for file in changed if changed[file] == harbour.text(file)}
     files = [harbour.path / file for file in changed]
     for file in files:
         os.utime(file, (1, 1))
     write_folder(harbour.path, changed)
-    assert [file.name for file in files if file.stat().st_mtime == 1] == ["record.csv"]
+    assert {file.name for file in files if file.stat().st_mtime == 1} == same
 
 
 @pytest.mark.skipif(os.name != "posix", reason="rights and links as POSIX has them")

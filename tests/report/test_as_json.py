@@ -82,7 +82,8 @@ def test_an_open_fit_has_nulls_and_says_what_is_missing(whole: dict) -> None:
 
 
 def test_readings_are_rows_of_the_job(whole: dict) -> None:
-    known = {reading.id for reading in HARBOUR.job.readings}
+    taken = (*HARBOUR.job.readings, *(each.reading for each in HARBOUR.job.passes))
+    known = {reading.id for reading in taken}
     assert {row for each in whole["fits"] for row in each["readings"]} <= known
     assert all(each["readings"] for each in whole["fits"] if each["value"] is not None)
 

@@ -97,7 +97,7 @@ def test_a_mark_fills_its_columns_with_single_width_signs(mark: Mark, width: int
 
 @given(marks(), widths)
 def test_a_dumb_terminal_gets_the_same_picture(mark: Mark, width: int) -> None:
-    twins = str.maketrans("━┄╳┫┣┃╋╍┇┊◄►▆▒▌║▐□▂", "-.x[]|+~|:<>#?XXXo+")
+    twins = str.maketrans("━┄╳┫┣┃╋╍┇┊◄►▄▒▌║▐□▬", "-.x[]|+~|:<>#?XXXo+")
     drawn = block_mark(mark, width, ascii=True)
     assert drawn.isascii()
     assert drawn == block_mark(mark, width).translate(twins)
@@ -180,9 +180,9 @@ def test_a_pin_clear_of_the_walls_is_drawn_where_it_is(value: float, half: float
     ("mark", "drawn"),
     [
         # A unit is a column; the limit 0 stands in the middle of column 4, the limit 12 of column 16.
-        (Mark(0.0, 12.0, 6.0, 3.0, 0.0, "conforms"), "━━━━┫  ▆  ┊     ┣━━━━"),
-        (Mark(0.0, 12.0, 6.0, 3.0, 1.4, "conforms"), "━━━━┫ ▆▆▆ ┊     ┣━━━━"),
-        (Mark(-6.0, 6.0, 0.0, -3.0, 1.4, "conforms"), "━━━━┫ ▆▆▆ ┊     ┣━━━━"),
+        (Mark(0.0, 12.0, 6.0, 3.0, 0.0, "conforms"), "━━━━┫  ▄  ┊     ┣━━━━"),
+        (Mark(0.0, 12.0, 6.0, 3.0, 1.4, "conforms"), "━━━━┫ ▄▄▄ ┊     ┣━━━━"),
+        (Mark(-6.0, 6.0, 0.0, -3.0, 1.4, "conforms"), "━━━━┫ ▄▄▄ ┊     ┣━━━━"),
         (Mark(0.0, 12.0, 6.0, 1.0, 2.4, "undecided"), "━━━▒┃▒▒▒  ┊     ┣━━━━"),
         (Mark(0.0, 12.0, 6.0, 11.2, 0.9, "undecided"), "━━━━┫     ┊    ▒┃▒━━━"),
         (Mark(0.0, 12.0, 6.0, -2.0, 1.0, "nonconforming"), "━▌▌▌┫     ┊     ┣━━━━"),
@@ -195,18 +195,18 @@ def test_a_pin_clear_of_the_walls_is_drawn_where_it_is(value: float, half: float
         (Mark(0.0, 12.0, 6.0, 13.0, 1.4, "accepted"), "━━━━┫     ┊    □┃□□━━"),
         (Mark(0.0, 12.0, 6.0, math.nan, 0.0, "open"), "╍╍╍╍┇     ┊     ┇╍╍╍╍"),
         # One limit: the aim lies in the middle, or else zero where the other wall would be.
-        (Mark(6.0, None, 12.0, 9.0, 0.0, "conforms"), "━━━━┫  ▆  ┊      ┄┄┄┄"),
-        (Mark(None, 12.0, None, 3.0, 1.4, "conforms"), "┄┄┄┄  ▆▆▆       ┣━━━━"),
-        (Mark(-12.0, None, None, -3.0, 1.4, "conforms"), "━━━━┫       ▆▆▆  ┄┄┄┄"),
+        (Mark(6.0, None, 12.0, 9.0, 0.0, "conforms"), "━━━━┫  ▄  ┊      ┄┄┄┄"),
+        (Mark(None, 12.0, None, 3.0, 1.4, "conforms"), "┄┄┄┄  ▄▄▄       ┣━━━━"),
+        (Mark(-12.0, None, None, -3.0, 1.4, "conforms"), "━━━━┫       ▄▄▄  ┄┄┄┄"),
         # Zero lies outwards: half the limit fills the room; a pin takes at most half of it; nothing else to go by: a quarter.
-        (Mark(12.0, None, None, 13.5, 0.0, "conforms"), "━━━━┫  ▆         ┄┄┄┄"),
-        (Mark(1.0, None, None, 4.0, 1.5, "conforms"), "━━━━┫  ▆▆▆▆▆▆▆   ┄┄┄┄"),
-        (Mark(0.0, None, None, 5.0, 0.0, "conforms"), "━━━━┫  ▆         ┄┄┄┄"),
+        (Mark(12.0, None, None, 13.5, 0.0, "conforms"), "━━━━┫  ▄         ┄┄┄┄"),
+        (Mark(1.0, None, None, 4.0, 1.5, "conforms"), "━━━━┫  ▄▄▄▄▄▄▄   ┄┄┄┄"),
+        (Mark(0.0, None, None, 5.0, 0.0, "conforms"), "━━━━┫  ▄         ┄┄┄┄"),
         # Equal limits leave one column; limits that exclude each other leave no slot.
-        (Mark(5.0, 5.0, None, 5.0, 0.0, "conforms"), "━━━━━━━━━┫▆┣━━━━━━━━━"),
+        (Mark(5.0, 5.0, None, 5.0, 0.0, "conforms"), "━━━━━━━━━┫▄┣━━━━━━━━━"),
         (Mark(12.0, 0.0, None, 3.0, 0.0, "nonconforming"), "━━━━╋╳╳▌╳╳╳╳╳╳╳╳╋━━━━"),
         # No limit, no slot.
-        (Mark(None, None, None, 5.0, 0.0, "no limit given"), "┄┄┄┄      ▂      ┄┄┄┄"),
+        (Mark(None, None, None, 5.0, 0.0, "no limit given"), "┄┄┄┄      ▬      ┄┄┄┄"),
     ],
 )
 def test_marks_drawn_by_hand(mark: Mark, drawn: str) -> None:

@@ -5,6 +5,7 @@
 | `settle` | what would settle an undecided fit: repeats, another setting, a gauge that could tell |
 | `next_steps` | everything there is to do, in the order in which a builder should do it |
 | `filing` | the planner of ring filing: gaps, units, risk |
+| `ring_looks` | what was read and taken of every ring, for the planner |
 | `ring_bench` | where every ring of a job stands, and what to take now |
 | `clocking` | where each ring's gap goes on the piston |
 | `mounting` | putting a ring over its piston |

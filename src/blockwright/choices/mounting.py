@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from blockwright.choices.ring_bench import RingId, rings_to_file
+from blockwright.choices.ring_bench import RingId, rings_of
 from blockwright.engine.job import Job
 from blockwright.fits.bores import bore_of
 from blockwright.fits.sizes import Lacking, Sizes, gathered
@@ -48,7 +48,7 @@ class Mounting:
 def mountings(job: Job) -> Iterator[Mounting]:
     """Every top and second ring of a job."""
     sizes = Sizes(job)
-    for ring in rings_to_file(job):
+    for ring in rings_of(job):
         if ring.ring in ("top", "second"):
             yield _mounting(sizes, ring)
 

@@ -6,169 +6,195 @@ between any two of them and goes on where it was.
 
 from __future__ import annotations
 
-import datetime as dt
-import math
-from dataclasses import dataclass, replace
+import shlex
+from collections.abc import Sequence
 from pathlib import Path
 
 import typer
+from rich.console import Console
 from rich.text import Text
 
-from blockwright.choices.ring_bench import RING_ALIASES, RingBench, RingId, RingState, passes_of, ring_bench
+from blockwright.choices.filing.model import Reason
+from blockwright.choices.ring_bench import RING_ALIASES, RingBench, RingId, RingState, ring_bench
+from blockwright.cli.rings_ask import Leave, ask, sure, taken, which
 from blockwright.cli.rings_map import print_map
-from blockwright.cli.terminal import console, paragraph
+from blockwright.cli.rings_sitting import Sitting, sitting_for
+from blockwright.cli.terminal import console, heading, paragraph
+from blockwright.engine.filing import Pass, since_last_filing
 from blockwright.engine.job import Job
+from blockwright.fits.assessment import Standing
 from blockwright.jobfile.folder import read_folder
-from blockwright.jobfile.new_entry import entry_from
-from blockwright.jobfile.write import folder_texts, write_folder
-from blockwright.metrology.gauges import Sense
 from blockwright.problems import BlockwrightError, Problem
-from blockwright.report.ring_words import CAUTION, RITUAL, advice_words, surprise_words, units_text
+from blockwright.report.fineness import limits_fineness
+from blockwright.report.ring_words import (
+    CAUTION,
+    PLATE,
+    READING_SHORT,
+    RITUAL,
+    RITUAL_READING,
+    RITUAL_SHORT,
+    advice_words,
+    left_alone,
+    surprise_words,
+)
+from blockwright.report.rows import authority_text, limits_text, wanted_unit
 
-STOP = ("q", "quit", "stop")
-
-
-class _Leave(Exception):  # noqa: N818 - not an error: the builder stops for today
-    """The builder stops."""
-
-
-@dataclass
-class _Sitting:
-    """What is asked once and offered again: who, with which gauge, how warm, how deep."""
-
-    path: Path
-    by: str
-    gauge: str
-    wheel: str
-    depth: str = ""
-    ring_temp: str = ""
-    bore_temp: str = ""
-    state: str = ""
+STALLED = (Reason.AIM, Reason.RISK, Reason.WORSENS)
 
 
 def file_session(path: Path, *, cylinder: int, ring: str, by: str, gauge: str, wheel: str) -> None:
     """File rings until all are done or the builder stops; prints the ring map at the end."""
     job = read_folder(path).job
-    sitting = _Sitting(path, by, _gauge(job, gauge), wheel or job.sheet.grinder.wheel)
-    out = console()
     bench = ring_bench(job)
     if not bench.rings:
-        raise BlockwrightError(
-            Problem(
-                "rings-none",
-                "no ring set is assigned to a cylinder, or none is made for filing.",
-                "Assign one in job.toml.",
-            )
-        )
-    paragraph(out, CAUTION, style="bold")
-    paragraph(out, "Type q to stop at any question; nothing that was entered is lost.", style="dim")
+        what = "no ring set is assigned to a cylinder, or none is made for filing."
+        raise BlockwrightError(Problem("rings-none", what, "Assign one in job.toml."))
     chosen = _named(bench, cylinder, ring)
+    sitting = sitting_for(path, job, gauge, by)
+    out = console()
+    paragraph(out, CAUTION, style="bold")
+    paragraph(out, "q at any question stops; nothing that was entered is lost.", style="dim")
     try:
+        if wheel and sitting.put_on(wheel):
+            paragraph(out, f"Wheel {wheel} is on from now on (written into job.toml).")
+            bench = ring_bench(read_folder(path).job)
+        if not sitting.by:
+            sitting.by = ask("Who files (Enter to leave blank)", blank=True)
         while (state := chosen or _next(bench)) is not None:
-            bench = _one_ring(sitting, bench, state.ring)
+            bench = _one_ring(out, sitting, bench, state.ring, asked_for=chosen is not None)
             chosen = None
-        paragraph(out, "Every ring is done or stopped.", style="bold")
-    except (_Leave, typer.Abort):
-        out.print()
+        _print_left(out, bench)
+    except (Leave, typer.Abort):
+        out.print(f"\nGo on with: blockwright rings file {shlex.quote(str(path))}", soft_wrap=True)
+    out.print()
     print_map(out, ring_bench(read_folder(path).job))
 
 
-def _one_ring(sitting: _Sitting, bench: RingBench, ring: RingId) -> RingBench:
-    """One ring from its first reading until it is done."""
-    out = console()
-    piston = bench.job.in_cylinder(ring.at.number).piston
-    out.print(Text(f"\n{ring}", style="bold") + Text(f"  (piston {piston})" if piston else ""))
-    while True:
+def _one_ring(out: Console, sitting: Sitting, bench: RingBench, ring: RingId, *, asked_for: bool) -> RingBench:
+    """One ring from its first reading until it is done, or stops and is to be left."""
+    _print_head(out, bench, ring)
+    while ring in {state.ring for state in bench.rings}:
         state = bench.state(ring)
-        paragraph(out, advice_words(bench.job, state), indent=2)
-        if state.blocked or state.done:
+        paragraph(out, advice_words(bench.job, state), indent=2, style="bold" if state.done else "")
+        if state.blocked:
             return bench
-        taken = 0.0 if state.advice is None or state.read_again else _taken(bench.job, state)
-        bench = _entry(sitting, bench, ring, taken)
-        if state.read_again and state.surprise is not None:
-            bench = _slip(sitting, bench, ring)
-        surprise = bench.state(ring).surprise
-        if surprise is not None:
-            paragraph(out, surprise_words(bench.job, surprise), first="  ! ", style="bold red")
+        if state.done:
+            if not (asked_for or _short_of_proof(state)) or not sure("Read it once more"):
+                return bench
+            asked_for = False
+        unread = state.advice is None or state.read_again or state.done
+        bench = _entry(out, sitting, bench.job, ring, 0.0 if unread else taken(bench.job, state))
+        bench = _doubted(out, sitting, bench, ring)
+    paragraph(out, f"{ring} is no longer filed in this job: job.toml has changed.", first="  ! ")
+    return bench
 
 
-def _slip(sitting: _Sitting, bench: RingBench, ring: RingId) -> RingBench:
-    """After a doubtful reading was taken again: withdraw the first of the two if it was a slip."""
-    if not _sure("  Was the reading before this one a slip, to be withdrawn"):
-        return bench
-    folder = read_folder(sitting.path)
-    slipped = [each for each in passes_of(folder.job, ring) if each.counts][-2]
-    passes = tuple(
-        replace(each, reading=replace(each.reading, withdrawn="a slip, read again")) if each is slipped else each
-        for each in folder.job.passes
-    )
-    after = replace(folder.job, passes=passes)
-    write_folder(sitting.path, folder_texts(after, folder), folder.texts)
-    return ring_bench(read_folder(sitting.path).job)
-
-
-def _taken(job: Job, state: RingState) -> float:
-    """How much was really taken; 0 reads the ring again."""
+def _short_of_proof(state: RingState) -> bool:
+    """Whether one more reading may help a ring at which filing stops."""
     assert state.advice is not None
-    counted = job.sheet.grinder.counted_in
-    while True:
-        text = _ask(f"  {counted.capitalize()} taken (0 reads it again)", f"{state.advice.units:g}")
-        try:
-            taken = float(text.replace(",", "."))
-        except ValueError:
-            typer.echo(f"  '{text}' is no count of {counted}.")
-            continue
-        if taken < 0.0 or not math.isfinite(taken):
-            typer.echo("  Nothing can be put back: give what was taken, or 0.")
-        elif job.sheet.grinder.whole and not taken.is_integer():
-            typer.echo(f"  Only whole {counted} are counted on this grinder.")
-        elif taken <= state.advice.units or _sure(
-            f"  That is more than the {units_text(state.advice.units, counted)} advised. Is {taken:g} right"
-        ):
-            return taken
+    return state.advice.reason in STALLED or state.result.standing is not Standing.CONFORMS
 
 
-def _entry(sitting: _Sitting, bench: RingBench, ring: RingId, taken: float) -> RingBench:
-    """Ask for one reading with its ritual, write it down, and give the bench as it then is."""
-    out = console()
-    for line in RITUAL if taken else RITUAL[3:]:
-        paragraph(out, line, first="    - ", style="dim")
-    if not _sure("  Done so"):
-        typer.echo("  Do it first; the reading is worth nothing without.")
-        return _entry(sitting, bench, ring, taken)
-    sitting.ring_temp = _ask("  Temperature of the ring", sitting.ring_temp)
-    sitting.bore_temp = _ask("  Temperature of the bore", sitting.bore_temp)
-    sitting.depth = _ask("  Depth of the ring in the bore", sitting.depth)
-    if bench.job.engine.torque_plate and not sitting.state:
-        sitting.state = "plate on" if _sure("  Is the torque plate on") else "plate off"
-    blades = bench.job.gauges[sitting.gauge].sense is Sense.BLADES
-    question = (
-        "  Gap: the blade that goes and the one that does not ('0.40 to 0.45 mm')" if blades else "  Gap, with unit"
+def _print_head(out: Console, bench: RingBench, ring: RingId) -> None:
+    """Which ring, in which bore, with which piston; its limits and who says so."""
+    state = bench.state(ring)
+    piston = bench.job.in_cylinder(ring.at.number).piston
+    place = [each.ring for each in bench.rings].index(ring) + 1
+    with_piston = f"  with piston {piston}" if piston else ""
+    heading(
+        out,
+        Text(f"\n{ring}", style="bold"),
+        Text(f"{with_piston}  (ring {place} of {len(bench.rings)})", style="dim"),
     )
+    result = state.result
+    unit = wanted_unit(bench.job, result.fit)
+    limits = limits_text(result.limits, result.fit, unit, limits_fineness([result], unit))
+    paragraph(out, f"{limits}  ({authority_text(result.limits)})", indent=2, style="dim")
+
+
+def _entry(out: Console, sitting: Sitting, job: Job, ring: RingId, units: float) -> RingBench:
+    """The ritual, one reading, and the bench as it is once that is written down."""
+    _ritual(out, sitting, job, filed=units > 0.0)
+    question = sitting.gap_question()
     while True:
-        text = _ask(question, "")
         try:
-            return _kept(sitting, ring, taken, text)
+            return ring_bench(sitting.kept(ring, units, ask(question)))
         except BlockwrightError as error:
-            for problem in error.problems:
-                paragraph(out, f"{problem.what} {problem.mend}", first="  ! ", style="red")
-            if any(problem.place.field in ("ring_temp", "bore_temp", "depth") for problem in error.problems):
-                return _entry(sitting, bench, ring, taken)
+            _tell(out, error.problems)
 
 
-def _kept(sitting: _Sitting, ring: RingId, taken: float, gap: str) -> RingBench:
-    """Write an entry to the job folder; raises BlockwrightError, with nothing written, where it cannot be read."""
-    folder = read_folder(sitting.path)
-    job = folder.job
-    cells = {
-        "id": f"p{len(job.passes) + 1}", "rings": ring.rings, "ring": ring.ring, "at": str(ring.at), "wheel": sitting.wheel,
-        "taken": f"{taken:g}", "counted_in": job.sheet.grinder.counted_in, "gap": gap, "gauge": sitting.gauge,
-        "depth": sitting.depth, "state": sitting.state, "ring_temp": sitting.ring_temp,
-        "bore_temp": sitting.bore_temp, "by": sitting.by, "when": dt.datetime.now().astimezone().date().isoformat(),
-    }  # fmt: skip
-    after = replace(job, passes=(*job.passes, entry_from(job, cells)))
-    write_folder(sitting.path, folder_texts(after, folder), folder.texts)
-    return ring_bench(after)
+def _ritual(out: Console, sitting: Sitting, job: Job, *, filed: bool) -> None:
+    """In full the first time, then in a line; what was so before is asked in one question."""
+    steps = (*((PLATE,) if job.engine.torque_plate else ()), *(RITUAL if filed else RITUAL_READING))
+    if sitting.known:
+        if filed and not sitting.filed:
+            _list(out, steps)
+        else:
+            paragraph(out, RITUAL_SHORT if filed else READING_SHORT, indent=2, style="dim")
+    if not sitting.known or not sure(f"Done, and still {sitting.conditions}"):
+        _list(out, steps)
+        while not sure("Done so"):
+            typer.echo("  Do it first; the reading is worth nothing without.")
+        unknown = "" if sitting.known else " (Enter: not known)"
+        _ask_cell(out, sitting, job, "ring_temp", f"Temperature of the ring{unknown}")
+        _ask_cell(out, sitting, job, "bore_temp", f"Temperature of the bore{unknown}")
+        _ask_cell(out, sitting, job, "depth", f"Depth of the ring in its bore, with unit{unknown}")
+    sitting.known, sitting.filed = True, sitting.filed or filed
+
+
+def _list(out: Console, steps: Sequence[str]) -> None:
+    for step in steps:
+        paragraph(out, step, first="    - ", style="dim")
+
+
+def _ask_cell(out: Console, sitting: Sitting, job: Job, column: str, words: str) -> None:
+    """Ask for one cell until it can be read."""
+    while True:
+        text = ask(words, sitting.cells[column], blank=True)
+        found = sitting.problems(job, column, text)
+        if not found:
+            sitting.keep(column, text)
+            return
+        _tell(out, found)
+
+
+def _doubted(out: Console, sitting: Sitting, bench: RingBench, ring: RingId) -> RingBench:
+    """Say that a pass is hard to believe; where its readings disagree, withdraw the one that was a slip."""
+    state = next((each for each in bench.rings if each.ring == ring), None)
+    if state is None or state.surprise is None:
+        return bench
+    if not state.read_again:
+        paragraph(
+            out, "Read more than once, and alike: taken as it is. The rate does not learn from this pass.", first="  ! "
+        )
+        return bench
+    listed = since_last_filing(state.passes)
+    if len(listed) < 2:
+        paragraph(out, surprise_words(bench.job, state.surprise), first="  ! ", style="bold red")
+        return bench
+    paragraph(out, "What was read since the last pass disagrees:", first="  ! ", style="bold red")
+    for number, each in enumerate(listed, 1):
+        paragraph(out, _named_entry(each), first=f"    {number}  ")
+    slip = which("Which of them was a slip, to be withdrawn", len(listed))
+    return bench if slip is None else ring_bench(sitting.withdrawn(listed[slip - 1]))
+
+
+def _named_entry(each: Pass) -> str:
+    return f"{each.reading.text}{f' {each.reading.unit}' if each.reading.unit else ''} ({each.reading.id})"
+
+
+def _print_left(out: Console, bench: RingBench) -> None:
+    """That all is done, and what was left alone, by the reason."""
+    out.print()
+    paragraph(out, "Every ring is done or stopped.", style="bold")
+    for reason, names in left_alone(bench).items():
+        paragraph(out, f"{names}: {reason}.", first="  not filed  ")
+
+
+def _tell(out: Console, problems: Sequence[Problem]) -> None:
+    for problem in problems:
+        what = f"it {problem.what}" if problem.what.startswith("says ") else problem.what
+        paragraph(out, f"{what[:1].upper()}{what[1:]} {problem.mend}", first="  ! ", style="red")
 
 
 def _next(bench: RingBench) -> RingState | None:
@@ -179,47 +205,13 @@ def _next(bench: RingBench) -> RingState | None:
 def _named(bench: RingBench, cylinder: int, ring: str) -> RingState | None:
     if not cylinder and not ring:
         return None
-    kind = RING_ALIASES.get(ring.lower(), ring.lower())
+    kind = RING_ALIASES.get(" ".join(ring.lower().split()), ring.lower())
     fitting = [
         s for s in bench.rings if (not cylinder or s.ring.at.number == cylinder) and (not ring or s.ring.ring == kind)
     ]
     if not fitting:
         listed = ", ".join(dict.fromkeys(str(state.ring) for state in bench.rings))
-        what = (
-            f"no ring '{ring}' in cylinder {cylinder} is filed in this job."
-            if cylinder
-            else f"no ring '{ring}' is filed in this job."
-        )
+        named = f"no ring '{ring}'" if ring else "no ring"
+        what = f"{named} in cylinder {cylinder} is filed in this job." if cylinder else f"{named} is filed in this job."
         raise BlockwrightError(Problem("ring-unknown", what, f"There are: {listed}."))
     return next((state for state in fitting if not state.done), fitting[0])
-
-
-def _gauge(job: Job, gauge: str) -> str:
-    if gauge:
-        if gauge not in job.gauges:
-            raise BlockwrightError(
-                Problem("gauge-unknown", f"no gauge '{gauge}' is registered.", f"There are: {', '.join(job.gauges)}.")
-            )
-        return gauge
-    blades = [mark for mark, each in job.gauges.items() if each.sense is Sense.BLADES]
-    if not blades:
-        raise BlockwrightError(
-            Problem(
-                "gauge-unknown", "no feeler blades are registered.", "Name the gauge with --gauge, or register blades."
-            )
-        )
-    return blades[0]
-
-
-def _ask(question: str, usual: str) -> str:
-    text = str(typer.prompt(question, default=usual or None, show_default=bool(usual))).strip()
-    if text.lower() in STOP:
-        raise _Leave
-    return text
-
-
-def _sure(question: str) -> bool:
-    while True:
-        text = _ask(f"{question}? y or n", "").lower()
-        if text in ("y", "yes", "n", "no"):
-            return text.startswith("y")

@@ -11,7 +11,7 @@ from blockwright.choices.ring_bench import RingBench, ring_bench
 from blockwright.cli.terminal import console, paragraph
 from blockwright.engine.positions import Place
 from blockwright.jobfile.folder import read_folder
-from blockwright.report.ring_words import length, surprise_words, units_text
+from blockwright.report.ring_words import length, one_of, surprise_words, units_text
 from blockwright.report.rows import short_words, value_alone, wanted_unit
 
 
@@ -53,5 +53,5 @@ def _print_rates(out: Console, bench: RingBench) -> None:
     if rates:
         out.print(Text("\nHow fast it cut", style="bold"))
     for kind, rate, spread in rates:
-        one = job.sheet.grinder.counted_in.removesuffix("s")
-        out.print(Text(f"  {kind:<11}{length(job, rate, 0.2e-6)} a {one}, give or take {spread:.0%}"))
+        one = one_of(job.sheet.grinder.counted_in)
+        out.print(Text(f"  {kind:<11}{length(job, rate, 0.2e-6)} a {one}, give or take {100.0 * spread:.0f} %"))

@@ -20,7 +20,7 @@ from blockwright.quantities import Kind, parse, show
 from blockwright.report.study_picture import study_picture
 
 SLOT_WIDE = 48
-PIN_SIGNS = {Grade.SMALL: "▆#", Grade.MIDDLING: "▒?", Grade.LARGE: "║X"}
+PIN_SIGNS = {Grade.SMALL: "▄#", Grade.MIDDLING: "▒?", Grade.LARGE: "║X"}
 """What a pin is made of by grade: in block characters, in ASCII."""
 
 DIGITS = 0.01

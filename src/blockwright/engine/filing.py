@@ -71,29 +71,35 @@ class Pass:
 
 
 def shown_after_filing(readings: Sequence[Reading], passes: Sequence[Pass]) -> tuple[Reading, ...]:
-    """Readings that show the parts as they are now.
-
-    A gap read before its ring was filed shows it no longer: in the bore where it was filed every plain reading is taken over by
-    the entries, in another bore those that are not dated after the last pass are left out.
-    """
+    """Readings that show the parts as they are now: a gap that was read before its ring was filed shows it no longer."""
     if not passes:
         return tuple(readings)
     entries: defaultdict[tuple[str, str], list[Pass]] = defaultdict(list)
     for each in passes:
         entries[(each.rings, each.reading.feature)].append(each)
-    kept = [
-        reading for reading in readings if not _filed_since(reading, entries.get((reading.part, reading.feature), []))
-    ]
+    kept = [reading for reading in readings if still_shows(reading, entries.get((reading.part, reading.feature), ()))]
     return (*kept, *(each.reading for listed in entries.values() for each in since_last_filing(tuple(listed))))
 
 
-def _filed_since(reading: Reading, entries: Sequence[Pass]) -> bool:
-    if not entries:
+def still_shows(reading: Reading, passes: Sequence[Pass]) -> bool:
+    """Whether a plain reading shows a ring as it is now, beside all entries of that ring.
+
+    Once something was taken off, only one that is dated after the last pass does. Until then each does, but an entry in the same bore
+    takes its place: it is most often the same reading, written twice.
+    """
+    filed = [each.reading.when for each in passes if each.units > 0.0]
+    if not filed:
+        return not any(each.counts and each.at == reading.at for each in passes)
+    return reading.when is not None and all(when is not None and reading.when > when for when in filed)
+
+
+def before_filing(reading: Reading, passes: Sequence[Pass]) -> bool:
+    """Whether a plain reading shows a ring as it was before anything was taken off; one of the day of the first pass does."""
+    first = next((index for index, each in enumerate(passes) if each.units > 0.0), len(passes))
+    if any(each.counts and each.at == reading.at for each in passes[:first]):
         return False
-    if any(each.at == reading.at for each in entries):
-        return True
-    last = max((each.reading.when for each in entries if each.units > 0.0 and each.reading.when), default=None)
-    return any(each.units > 0.0 for each in entries) and (reading.when is None or last is None or reading.when <= last)
+    day = passes[first].reading.when if first < len(passes) else None
+    return day is None or reading.when is None or reading.when <= day
 
 
 def since_last_filing(passes: tuple[Pass, ...]) -> tuple[Pass, ...]:

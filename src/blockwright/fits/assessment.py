@@ -27,7 +27,7 @@ class Standing(StrEnum):
     OPEN = "open"
 
 
-WEAK_GROUND = {Authority.PRACTICE: "common practice", Authority.COMPUTED: "a computed bound"}
+WEAK_GROUND = {Authority.PRACTICE: "common practice", Authority.COMPUTED: "computed bound"}
 """Authorities on whose word alone nothing conforms in the standard's sense."""
 
 

@@ -19,7 +19,7 @@ from blockwright.fits.limits import Offer
 from blockwright.fits.remedies import always, by_size
 from blockwright.fits.sizes import Lacking, Sizes, gathered
 from blockwright.fits.travel import around, ring_heights, ring_travel, weighted_diameter
-from blockwright.metrology.estimate import combine
+from blockwright.metrology.estimate import Estimate, combine, exact
 from blockwright.metrology.evaluate import Size
 
 BELOW_LAND_M = (0.05e-3, 0.13e-3)
@@ -55,12 +55,11 @@ def _gap(ring: str) -> WorkOut:
             return _as_read(ring, read, "the bore is not read, or not at all its spots")
         where, weights, note = _narrowest(bore, engine, ring)
         read_at = around(engine, depth_m)
-        change = weighted_diameter(bore, weights) - weighted_diameter(bore, read_at)
         rests_on = dict.fromkeys((*weights, *read_at))
         used = tuple(
             (f"bore {position.number}, {height} {way}", bore[f"{height} {way}"]) for height in rests_on for way in WAYS
         )
-        estimate = combine([(1.0, read.estimate), (math.pi, change)])
+        estimate = read.estimate + _opening(bore, read_at, bore, weights)
         return Found(estimate, ((f"{ring} gap", read), *used), where, (note,) if note else ())
 
     return work_out
@@ -80,7 +79,7 @@ def _moved(sizes: Sizes, position: Position, mark: str, ring: str) -> Found | No
         return None
     where, weights, _ = _narrowest(here_bore, engine, ring)
     read_at = around(engine, depth_m)
-    change = weighted_diameter(here_bore, weights) - weighted_diameter(there_bore, read_at)
+    change = _opening(there_bore, read_at, here_bore, weights)
     used = (
         (f"{ring} gap", read),
         *(
@@ -95,7 +94,26 @@ def _moved(sizes: Sizes, position: Position, mark: str, ring: str) -> Found | No
         ),
     )
     note = f"{mark} was read in {there} and is now for {position}: worked out from the two bores; read it again in its own bore"
-    return Found(combine([(1.0, read.estimate), (math.pi, change)]), used, where, (note,))
+    return Found(read.estimate + change, used, where, (note,))
+
+
+def change_to_governing(sizes: Sizes, position: Position, ring: str, depth_m: float | None) -> Estimate:
+    """What a gap opens by (m) from a depth of a bore to the place in the ring's travel that governs; nothing where the job cannot tell."""
+    engine = sizes.job.engine
+    if depth_m is None or not engine.heights:
+        return exact(0.0)
+    try:
+        bore = bore_of(sizes, position)
+    except Lacking:
+        return exact(0.0)
+    return _opening(bore, around(engine, depth_m), bore, _narrowest(bore, engine, ring)[1])
+
+
+def _opening(
+    there: Mapping[str, Size], read_at: Mapping[str, float], here: Mapping[str, Size], weights: Mapping[str, float]
+) -> Estimate:
+    """What a gap opens by from one place to another: the girth changes by pi times the diameter."""
+    return (weighted_diameter(here, weights) - weighted_diameter(there, read_at)).scaled(math.pi)
 
 
 def _as_read(ring: str, read: Size, why: str) -> Found:

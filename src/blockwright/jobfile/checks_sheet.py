@@ -151,14 +151,16 @@ def _assignments(known: Known) -> None:
 
 def _numbers(known: Known, place: Place, numbers: list[int]) -> None:
     positions = known.positions(place)
+    seen: set[int] = set()
     for index, number in enumerate(numbers):
         here = known.sheet_at.at(str(place), index, "number")
         if not here.sound:
             continue
         if positions is not None and f"{place} {number}" not in positions:
             here.say("at-unknown", f"this engine has no {place} {number}.", listed(positions, "It has"))
-        elif number in numbers[:index]:
+        elif number in seen:
             here.say("assigned-twice", f"there are two tables for {place} {number}.", "Make one of the two.")
+        seen.add(number)
 
 
 def _shells(known: Known, here: Where, home: str, shells: tuple[str, ...], homes: dict[str, str]) -> None:

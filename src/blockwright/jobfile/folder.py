@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from blockwright.engine.filing import Pass
@@ -28,6 +28,7 @@ JOB_FILE, GAUGE_FILE = "job.toml", "gauges.toml"
 FILES = (JOB_FILE, GAUGE_FILE, readings_csv.FILE, passes_csv.FILE, record_csv.FILE)
 MOST_TOLD = 200
 MOST_FOUND = 2000
+LONGEST_TOLD = 800
 
 
 @dataclass(frozen=True)
@@ -40,6 +41,14 @@ class JobFolder:
     forms: Mapping[str, Form]
 
 
+def _printable(text: str) -> str:
+    """The text without signs that do not print, cut where it is long."""
+    if text.isprintable() and len(text) <= LONGEST_TOLD:
+        return text
+    cut = text if len(text) <= LONGEST_TOLD else f"{text[:LONGEST_TOLD]}…"
+    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in cut)
+
+
 class _Enough(Exception):  # noqa: N818 - not an error: so much is wrong that the rest need not be looked at
     """More problems than anybody would read."""
 
@@ -48,7 +57,7 @@ class _Problems(list[Problem]):
     """A list that ends the reading when it is long, so that no input takes long to refuse."""
 
     def append(self, problem: Problem, /) -> None:
-        super().append(problem)
+        super().append(replace(problem, what=_printable(problem.what), mend=_printable(problem.mend)))
         if len(self) > MOST_FOUND:
             raise _Enough
 

@@ -16,9 +16,11 @@ from blockwright.engine.states import read_state
 from blockwright.metrology.evaluate import Thermal
 from blockwright.problems import Problem
 from blockwright.quantities import Kind, QuantityError, parse
+from blockwright.quantities.errors import excerpt
 
 Cells = Mapping[str, str]
 NOT_KNOWN = "not known"
+MOST_NAMED = 3
 
 
 @dataclass(frozen=True)
@@ -52,27 +54,29 @@ class Stated:
 
     def __init__(self, rule: Inherited, rows: Sequence[Cells]) -> None:
         self._rule = rule
-        self._by_group: dict[tuple[str, ...], dict[object, str]] = {}
+        live: dict[tuple[str, ...], dict[object, str]] = {}
         withdrawn: dict[tuple[str, ...], dict[object, str]] = {}
         for cells in rows:
             text = cells.get(rule.column, "")
             value = meaning(rule.column, text) if text and cells.get("sitting") else None
             if value is not None:
-                groups = withdrawn if cells.get("withdrawn") else self._by_group
-                stated = groups.setdefault(rule.group(cells), {})
+                stated = (withdrawn if cells.get("withdrawn") else live).setdefault(rule.group(cells), {})
                 stated[value] = min(text, stated.get(value, text))
-        for group, texts in withdrawn.items():
-            self._by_group.setdefault(group, texts)
+        self._texts = {group: sorted(texts.values()) for group, texts in {**withdrawn, **live}.items()}
 
-    def texts(self, cells: Cells) -> list[str]:
+    def texts(self, cells: Cells) -> Sequence[str]:
         """The values that a blank cell of this row could take, one text for each, in order."""
-        return sorted(self._by_group.get(self._rule.group(cells), {}).values())
+        return self._texts.get(self._rule.group(cells), ())
 
 
-def filled(rows: Sequence[Cells]) -> tuple[list[dict[str, str]], list[tuple[int, str, Problem]]]:
-    """The cells of each row as they are used, and problems with the index of their row and their column."""
+Found = tuple[int, str, Problem]
+"""Index of a row, a column, and what is wrong there."""
+
+
+def filled(rows: Sequence[Cells]) -> tuple[list[dict[str, str]], list[Found]]:
+    """The cells of each row as they are used, and what is wrong with those that cannot be filled."""
     used = [dict(cells) for cells in rows]
-    problems = []
+    problems: list[Found] = []
     for rule in INHERITED:
         stated = Stated(rule, rows)
         for index, cells in enumerate(rows):
@@ -101,7 +105,7 @@ def meaning(column: str, text: str) -> object | None:
 
 
 def _ambiguous(rule: Inherited, texts: Sequence[str], cells: Cells) -> Problem:
-    whose = " and ".join(f"{key} '{cells.get(key, '')}'" for key in rule.keys)
-    stated = " and ".join(f"'{text}'" for text in texts)
-    what = f"{rule.column} is blank here, and for {whose} other rows say {stated}."
+    whose = " and ".join(f"{key} '{excerpt(cells.get(key, ''))}'" for key in rule.keys)
+    several = [f"'{excerpt(text)}'" for text in texts[:MOST_NAMED]] + (["more"] if len(texts) > MOST_NAMED else [])
+    what = f"{rule.column} is blank here, and for {whose} other rows say {' and '.join(several)}."
     return Problem("inherit-ambiguous", what, "Write it in this row, or make two sittings of it.")

@@ -31,13 +31,14 @@ Say = Callable[[str, Problem], None]
 def records_from(rows: Sequence[Row], problems: list[Problem]) -> tuple[Record, ...]:
     """Acceptances of all rows that can be read, the chain of digests and their numbers checked."""
     records: list[Record] = []
-    before = ""
-    for count, row in enumerate(rows, 1):
+    before, last = "", 0
+    for row in rows:
         record = _record(row, problems)
         if record is not None:
-            if not _broken(record, before, problems) and record.number != count:
-                problems.append(_misnumbered(record, count))
+            if not _broken(record, before, problems) and record.number != last + 1:
+                problems.append(_misnumbered(record, last))
             records.append(record)
+        last = record.number if record is not None else last + 1
         before = row.cells.get("digest", "")
     return tuple(records)
 
@@ -69,8 +70,9 @@ def _broken(record: Record, before: str, problems: list[Problem]) -> bool:
     return True
 
 
-def _misnumbered(record: Record, count: int) -> Problem:
-    what = f"this is row {count} of the record, and it bears the number {record.number}."
+def _misnumbered(record: Record, last: int) -> Problem:
+    after = f"comes after number {last}" if last else "is the first"
+    what = f"the row bears the number {record.number} and {after}."
     mend = "Rows are numbered 1, 2, 3 and never taken out: put back what is missing, or mend the number."
     return Problem("record-number", what, mend, Place(FILE, record.place.line, "number"))
 

@@ -26,7 +26,10 @@ LETTER = {
 }
 INK, SOFT, BLUE, HATCH, PAPER = "#17191b", "#5b5f62", "#1d4f91", "#c9c4b8", "#fffdf8"
 SIZE, CENTRE, OUTER, STEP = 420.0, 210.0, 150.0, 19.0
-HALF_GAP_DEG = 4.0
+LEGEND, PER_LINE = 18.0, 2
+"""Height of a line of the legend, and pieces on it."""
+HALF_GAP = 14.0
+"""Half the gap as drawn, so that it shows on both sides of its letter."""
 ROWS, COLUMNS = 17, 41
 
 
@@ -47,16 +50,17 @@ def crown(engine: Engine, number: int, pattern: Pattern, faulty: frozenset[Eleme
 
 
 def clocking_svg(seen: Crown) -> str:
-    """SVG of a crown, complete with title and description for those who cannot see it."""
+    """SVG of a crown with its legend, and with title and description for those who cannot see it."""
+    height = SIZE + 4.0 + LEGEND * -(-len(seen.pattern) // PER_LINE)
     words = ", ".join(f"{piece} at {angle:.0f}°" for piece, angle in seen.pattern.items())
     rings = "".join(
         _ring(index, piece, angle, piece in seen.faulty) for index, (piece, angle) in enumerate(seen.pattern.items())
     )
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {SIZE:.0f} {SIZE:.0f}" role="img" font-family="sans-serif">'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {SIZE:.0f} {height:.0f}" role="img" font-family="sans-serif">'
         f"<title>Ring gaps of cylinder {seen.number}</title><desc>{escape(words)}, clockwise from the front, seen on the crown.</desc>"
         f'<circle cx="{CENTRE}" cy="{CENTRE}" r="{OUTER + 16}" fill="{PAPER}" stroke="{INK}" stroke-width="2"/>'
-        f"{_keep_outs(seen)}{_pin()}{rings}{_labels(seen)}</svg>"
+        f"{_keep_outs(seen)}{_pin()}{rings}{_labels(seen)}{_legend(seen)}</svg>"
     )
 
 
@@ -68,7 +72,7 @@ def clocking_lines(seen: Crown) -> list[str]:
     for end in PIN_DEG:
         _put(grid, 0.25, end, "┃")
     for index, (piece, angle) in enumerate(seen.pattern.items()):
-        _put(grid, 0.86 - 0.12 * index, angle, LETTER[piece])
+        _put_letter(grid, 0.86 - 0.12 * index, angle, LETTER[piece])
     lines = ["front".center(COLUMNS), *("".join(row) for row in grid)]
     middle = ROWS // 2 + 1
     right, left = ("MAJOR", "minor") if seen.major_deg == THRUST_DEG[0] else ("minor", "MAJOR")
@@ -83,10 +87,23 @@ def clocking_lines(seen: Crown) -> list[str]:
 
 
 def _put(grid: list[list[str]], radius: float, degree: float, mark: str) -> None:
-    turn = math.radians(degree)
-    column = round((COLUMNS - 1) / 2 * (1 + radius * math.sin(turn)))
-    row = round((ROWS - 1) / 2 * (1 - radius * math.cos(turn)))
+    row, column = _cell(radius, degree)
     grid[row][column] = mark
+
+
+def _put_letter(grid: list[list[str]], radius: float, degree: float, letter: str) -> None:
+    """A letter at its place, or as near to it on the same ray as no other letter stands."""
+    nudges = (sign * 0.02 * step for step in range(20) for sign in (-1.0, 1.0))
+    cells = (_cell(radius + nudge, degree) for nudge in nudges if 0.1 < radius + nudge < 0.95)
+    row, column = next(cell for cell in cells if grid[cell[0]][cell[1]] not in LETTER.values())
+    grid[row][column] = letter
+
+
+def _cell(radius: float, degree: float) -> tuple[int, int]:
+    turn = math.radians(degree)
+    return round((ROWS - 1) / 2 * (1 - radius * math.cos(turn))), round(
+        (COLUMNS - 1) / 2 * (1 + radius * math.sin(turn))
+    )
 
 
 def _point(radius: float, degree: float) -> tuple[float, float]:
@@ -96,7 +113,8 @@ def _point(radius: float, degree: float) -> tuple[float, float]:
 
 def _ring(index: int, piece: Element, angle: float, faulty: bool) -> str:
     radius = OUTER - STEP * index
-    (x0, y0), (x1, y1) = _point(radius, angle + HALF_GAP_DEG), _point(radius, angle - HALF_GAP_DEG)
+    half = math.degrees(HALF_GAP / radius)
+    (x0, y0), (x1, y1) = _point(radius, angle + half), _point(radius, angle - half)
     lx, ly = _point(radius, angle)
     width, colour = (2.2 if "rail" in piece else 5.0), INK if piece is not Element.EXPANDER else SOFT
     dash = ' stroke-dasharray="3 3"' if piece is Element.EXPANDER else ""
@@ -148,3 +166,15 @@ def _labels(seen: Crown) -> str:
             f"{word}{', down' if down else ''}</text>"
         )
     return "".join(parts)
+
+
+def _legend(seen: Crown) -> str:
+    """The letters in words, two to a line."""
+    texts = []
+    for index, (piece, angle) in enumerate(seen.pattern.items()):
+        x, y = 60.0 + SIZE / PER_LINE * (index % PER_LINE), SIZE + 12.0 + LEGEND * (index // PER_LINE)
+        texts.append(
+            f'<text x="{x:.1f}" y="{y:.1f}" font-size="13" fill="{INK}"><tspan font-weight="700" fill="{BLUE}">{LETTER[piece]}</tspan>'
+            f" {piece} {angle:.0f}°{' (!)' if piece in seen.faulty else ''}</text>"
+        )
+    return "".join(texts)

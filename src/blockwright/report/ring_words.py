@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from blockwright.choices.filing.model import Advice, Oddity, Reason, Surprise
-from blockwright.choices.ring_bench import RingState
+from blockwright.choices.ring_bench import RingBench, RingState
 from blockwright.engine.job import Job
+from blockwright.fits.assessment import Standing
 from blockwright.fits.words import Scale, say
 from blockwright.running.ring_heat import RingHeat
 
@@ -16,6 +17,12 @@ RITUAL = (
     "Let it cool: fresh from the grinder a ring reads tight.",
     "Square in its own bore, pushed down with a piston to the depth written down.",
 )
+RITUAL_READING = RITUAL[3:]
+RITUAL_SHORT = "Again: one end only, coated face inward, ends parallel, deburred, wiped, cool, square in its bore."
+READING_SHORT = "Again: wiped, cool, square in its bore."
+PLATE = "Torque plate on, its bolts at their torque: this engine's bores are measured so."
+WORTH_SAYING_M = 2e-6
+"""By so much a gap must differ between where it is read and where it governs, to be told apart."""
 CAUTION = "Ring ends are sharp and the wheel throws grit: eye protection on, fingers clear of the wheel."
 
 
@@ -25,9 +32,15 @@ def length(job: Job, value_m: float, u_m: float | None = None) -> str:
 
 
 def units_text(units: float, counted_in: str) -> str:
-    """`7 turns`, `1 turn`, `2.5 turns`."""
-    word = counted_in.removesuffix("s") if units == 1.0 else counted_in
-    return f"{units:g} {word}"
+    """`7 turns`, `1 turn`, `2.5 turns`, `2 passes`, `1 pass`."""
+    return f"{units:g} {one_of(counted_in) if units == 1.0 else counted_in}"
+
+
+def one_of(counted_in: str) -> str:
+    """`turns` -> `turn`, `passes` -> `pass`."""
+    return (
+        counted_in.removesuffix("es") if counted_in.endswith(("sses", "shes", "ches")) else counted_in.removesuffix("s")
+    )
 
 
 def advice_words(job: Job, state: RingState) -> str:
@@ -44,32 +57,48 @@ def advice_words(job: Job, state: RingState) -> str:
     return _stop_words(job, state, advice)
 
 
+def left_alone(bench: RingBench) -> dict[str, str]:
+    """Why rings are not to be filed, each reason with the rings that it keeps: `R2 top, R2 second`."""
+    reasons: dict[str, list[str]] = {}
+    for state in bench.rings:
+        if state.blocked:
+            reasons.setdefault(state.blocked, []).append(f"{state.ring.rings} {state.ring.ring}")
+    return {reason: ", ".join(names) for reason, names in reasons.items()}
+
+
 def _file_words(job: Job, state: RingState, advice: Advice) -> str:
-    offset = _offset(state)
-    expected, aim = length(job, advice.expected_gap_m + offset), length(job, _aim(state))
-    risk = _chance(advice.p_over)
+    assert state.window is not None
+    expected, aim, most = (
+        length(job, gap) for gap in (advice.expected_gap_m, state.window.aim_m, state.window.upper_m)
+    )
+    shown = ""
+    if abs(state.change_m) >= WORTH_SAYING_M:
+        shown = f" Where you read it, that shows as about {length(job, advice.expected_gap_m - state.change_m)}."
     return (
         f"Take {units_text(advice.units, job.sheet.grinder.counted_in)}: the gap should come to about {expected}, aim {aim}. "
-        f"Chance of passing {length(job, _must_not_pass(state))}: {risk}."
+        f"Chance of passing {most}: {_chance(advice.p_over)}.{shown}"
     )
 
 
 def _stop_words(job: Job, state: RingState, advice: Advice) -> str:
-    gap = length(job, advice.gap_now_m + _offset(state), advice.u_now_m)
+    gap = length(job, advice.gap_now_m, advice.u_now_m)
     match advice.reason:
         case Reason.CONFORMS:
+            told = f"Stop: it conforms at {gap} ({_sure(advice.p_inside_now)} sure)"
+            if state.result.standing is Standing.CONFORMS:
+                return f"{told}. Mark it and lay it with its piston."
             return (
-                f"Stop: it conforms at {gap} ({_sure(advice.p_inside_now)} sure). Mark it and lay it with its piston."
+                f"{told} by all passes together; its last reading alone cannot tell. Read it once more for the sheet."
             )
         case Reason.TOO_WIDE:
             return f"Stop: it is past the upper limit at {gap}. Nothing can be put back: another ring, or a signed concession."
         case Reason.WORSENS:
-            return f"Stop: more filing could only make it worse. It stands at {gap}, {advice.p_inside_now:.0%} likely inside."
+            return f"Stop: more filing could only make it worse. It stands at {gap}, {_sure(advice.p_inside_now)} likely inside."
         case Reason.AIM:
-            return f"Stop: the smallest step would pass the aim. It stands at {gap}, {advice.p_inside_now:.0%} likely inside.{_help(job, advice)}"
+            return f"Stop: the smallest step would pass the aim. It stands at {gap}, {_sure(advice.p_inside_now)} likely inside.{_help(job, advice)}"
         case Reason.RISK:
             return (
-                f"Stop: with this gauge no step is permitted at a risk of {job.sheet.grinder.risk:.1%} a ring. "
+                f"Stop: with this gauge no step is permitted at a risk of {_chance(job.sheet.grinder.risk)} a ring. "
                 f"It stands at {gap}.{_help(job, advice)}"
             )
         case _:
@@ -89,7 +118,7 @@ def _help(job: Job, advice: Advice) -> str:
 
 def surprise_words(job: Job, surprise: Surprise) -> str:
     """What was odd about the last pass, and what to look at."""
-    seen, expected = (length(job, value, 2e-6) for value in (surprise.seen_growth_m, surprise.expected_growth_m))
+    seen, expected = (length(job, value) for value in (surprise.seen_growth_m, surprise.expected_growth_m))
     look = {
         Oddity.TOO_MUCH: "Did the ring slip or stand askew, or were more taken than counted?",
         Oddity.TOO_LITTLE: "Is the wheel clogged, or did the ring slip on its stop?",
@@ -97,21 +126,25 @@ def surprise_words(job: Job, surprise: Surprise) -> str:
     }[surprise.kind]
     return (
         f"The last pass is hard to believe: the gap changed by {seen} where about {expected} was expected "
-        f"({surprise.probability:.2%} likely). {look} Read it again; the rate does not learn from this pass."
+        f"({_chance(surprise.probability)} likely). {look} Read it again; the rate does not learn from this pass."
     )
 
 
-def heat_words(job: Job, heat: RingHeat, touching: float | None) -> str:
-    """What heat does to a gap, in a sentence."""
-    closes = length(job, heat.closure_m, 3e-6)
-    head = (
-        f"Heat closes it by about {closes}"
-        if heat.closure_m > 0.0
-        else "Heat does not close it: the bore grows more than the ring"
-    )
-    chance = "" if touching is None else f"; the ends touch with {_chance(touching)} chance"
+def heat_words(job: Job, heat: RingHeat, touching: float | None, where: str = "") -> str:
+    """What heat does to a gap, in sentences; `touching` is the chance that its ends touch, `where` for which cylinder."""
     main = heat.weights[0]
-    return f"{head}{chance}. What matters most: {main.words} ({main.share:.0%} of the spread), {heat.ring.origin}."
+    origin = {"temperature of the ring": heat.ring.origin, "temperature of the bore": heat.bore.origin}.get(
+        main.words, "as listed"
+    )
+    chance = "" if touching is None else f"; the ends touch with {_chance(touching)} chance{where}"
+    weighs = f"What matters most: {main.words} ({100.0 * main.share:.0f} % of the spread), {origin}."
+    if heat.closure_m <= 0.0:
+        return f"Heat does not close it: the bore grows more than the ring{chance}. {weighs}"
+    head = f"Heat closes it by about {length(job, heat.closure_m, 3e-6)}{chance}. {weighs}"
+    if heat.least_gap_m <= 0.0:
+        return head
+    least, doubt = length(job, heat.least_gap_m), length(job, 2.0 * heat.standard_error_m)
+    return f"{head} Least cold gap for a chance of {100.0 * heat.level:g} %: {least} (sampled, give or take {doubt})."
 
 
 def _sure(chance: float) -> str:
@@ -120,18 +153,3 @@ def _sure(chance: float) -> str:
 
 def _chance(value: float) -> str:
     return "under 0.01 %" if value < 1e-4 else f"{100.0 * value:.2f} %"
-
-
-def _offset(state: RingState) -> float:
-    assert state.window is not None and state.result.limits.low is not None
-    return state.result.limits.low.value - state.window.low_m
-
-
-def _aim(state: RingState) -> float:
-    assert state.window is not None
-    return state.window.aim_m + _offset(state)
-
-
-def _must_not_pass(state: RingState) -> float:
-    assert state.window is not None
-    return state.window.upper_m + _offset(state)

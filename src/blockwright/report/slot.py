@@ -8,11 +8,11 @@ other share one slot. A side without a limit has no wall and no plate; a pin tha
 
 | standing | pin | in characters | in ASCII |
 | --- | --- | --- | --- |
-| conforms | filled, in the slot | `▆` | `#` |
+| conforms | filled, in the slot | `▄` | `#` |
 | undecided | hatched, across a wall | `▒` | `?` |
 | nonconforming | barred, on the plate | `▌` `▐` | `X` |
 | accepted | hollow, where it is: never in the slot alone | `□` | `o` |
-| no limit given | thin, with no slot | `▂` | `+` |
+| no limit given | thin, with no slot | `▬` | `+` |
 | open | none; the plate is dashed | | |
 """
 
@@ -72,7 +72,7 @@ BLOCKS = _Signs(
     unread_walls=("┇", "┇"),
     aim="┊",
     tips=("◄", "►"),
-    pins={CONFORMS: "▆▆▆", UNDECIDED: "▒▒▒", NONCONFORMING: "▌║▐", ACCEPTED: "□□□", UNLIMITED: "▂▂▂"},
+    pins={CONFORMS: "▄▄▄", UNDECIDED: "▒▒▒", NONCONFORMING: "▌║▐", ACCEPTED: "□□□", UNLIMITED: "▬▬▬"},
 )
 ASCII = _Signs(
     plate="-",
@@ -100,7 +100,7 @@ def block_mark(mark: Mark, width: int = 21, *, ascii: bool = False) -> str:
     An odd width gives the aim a column in the middle. Raises ValueError for fewer than seven columns.
 
     >>> block_mark(Mark(0.060, 0.075, 0.068, 0.071, 0.002, "conforms"))
-    '━━━━┫     ┊ ▆▆▆ ┣━━━━'
+    '━━━━┫     ┊ ▄▄▄ ┣━━━━'
     >>> block_mark(Mark(0.060, 0.075, 0.067, 0.061, 0.004, "undecided"))
     '━━▒▒┃▒▒▒▒ ┊     ┣━━━━'
     >>> block_mark(Mark(None, 0.010, 0.0, 0.013, 0.002, "nonconforming"), ascii=True)

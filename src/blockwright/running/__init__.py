@@ -4,6 +4,7 @@
 | --- | --- |
 | `temperatures` | how hot rings, bore and skirt run: given, or assumed from the duty |
 | `ring_heat` | how far a ring's gap closes, and the cold gap that keeps its ends apart |
+| `sampling` | a formula drawn many times, where first order would not do |
 | `land_strength` | what the lands bear at their temperature |
 | `wall_heat` | the wall clearance when hot |
 | `assess` | a job judged with all of that |

@@ -25,6 +25,6 @@ def assess(job: Job) -> Assessment:
     return assess_fits(job, computed_offers)
 
 
-def judge(job: Job, fit: Fit, position: Position) -> FitResult:
-    """One fit of a job, judged as `assess` judges it."""
-    return judge_fit(Sizes(job), fit, position, computed_offers)
+def judge(job: Job, fit: Fit, position: Position, sizes: Sizes | None = None) -> FitResult:
+    """One fit of a job, judged as `assess` judges it; `sizes` of that job spare working them out once more."""
+    return judge_fit(sizes or Sizes(job), fit, position, computed_offers)

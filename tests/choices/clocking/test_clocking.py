@@ -58,6 +58,9 @@ def test_a_standing_cylinder_has_no_bottom():
     assert bottom_deg(engine(), 1) is None
 
 
+PACK = elements_of(second=True, oil=OilRing.THREE_PIECE, support=False)
+
+
 @given(st.sampled_from(Layout), st.sampled_from(Turning), st.booleans(), st.sampled_from(OilRing), st.integers(1, 4))
 def test_a_proposed_pattern_keeps_every_rule(layout, turning, second, oil, number):
     built = engine(layout, rotation=turning)
@@ -79,8 +82,27 @@ def test_a_fixed_piece_stays_and_the_rest_go_around_it():
     assert faults(engine(), 1, pattern) == ()
 
 
-def test_two_fixed_pieces_that_break_a_rule_leave_no_pattern():
-    assert propose(engine(), 1, (Element.TOP, Element.SECOND), {Element.TOP: 30.0, Element.SECOND: 60.0}) is None
+def test_fixed_pieces_stay_whatever_rule_they_break_among_themselves():
+    """They are told of; what is free is still placed well."""
+    fixed = {Element.TOP: 30.0, Element.SECOND: 60.0}
+    pattern = propose(engine(), 1, PACK, fixed)
+    assert pattern is not None
+    assert {piece: pattern[piece] for piece in fixed} == fixed
+    assert [fault.elements for fault in faults(engine(), 1, pattern)] == [(Element.TOP, Element.SECOND)]
+
+
+def test_where_no_place_is_left_there_is_no_pattern():
+    """Second 0°, upper rail 180°: the lower rail would have to be 90° from both, at a thrust point."""
+    fixed = {Element.SECOND: 0.0, Element.UPPER_RAIL: 180.0}
+    assert propose(engine(), 1, PACK, fixed) is None
+
+
+def test_wishes_are_kept_where_they_can_be_and_rules_always():
+    """The top ring held 100° from the second: the wish for 120° cannot be kept, every rule can."""
+    pattern = propose(engine(), 1, PACK, {Element.TOP: 30.0, Element.SECOND: 130.0})
+    assert pattern is not None
+    told = faults(engine(), 1, pattern)
+    assert [(fault.wish, fault.elements) for fault in told] == [(True, (Element.TOP, Element.SECOND))]
 
 
 @pytest.mark.parametrize(
@@ -91,9 +113,20 @@ def test_two_fixed_pieces_that_break_a_rule_leave_no_pattern():
             {Element.TOP: 30.0, Element.SECOND: 130.0},
             "top ring and second ring are 100° apart; 120° to 180° would be better",
         ),
-        ({Element.TOP: 10.0}, "the top ring's gap lies at the front pin end"),
-        ({Element.TOP: 100.0}, "the top ring's gap lies at the major thrust point"),
-        ({Element.SECOND: 270.0}, "the second ring's gap lies at the minor thrust point"),
+        ({Element.TOP: 10.0}, "the top ring's gap at 10° lies within 15° of the front pin end"),
+        ({Element.TOP: 345.0}, "the top ring's gap at 345° lies within 15° of the front pin end"),
+        ({Element.OIL: 190.0}, "the oil ring's gap at 190° lies within 15° of the rear pin end"),
+        ({Element.TOP: 100.0}, "the top ring's gap at 100° lies within 15° of the major thrust point"),
+        ({Element.SECOND: 270.0}, "the second ring's gap at 270° lies within 15° of the minor thrust point"),
+        (
+            {Element.TOP: 40.0, Element.SECOND: 220.0, Element.UPPER_RAIL: 50.0},
+            "top ring and upper rail are 10° apart; 45° to 180° would be better",
+        ),
+        ({Element.TOP: 30.0, Element.OIL: 60.0}, "top ring and oil ring are 30° apart; at least 90° are wanted"),
+        (
+            {Element.TOP: 30.0, Element.LOWER_RAIL: 60.0},
+            "top ring and lower rail are 30° apart; at least 90° are wanted",
+        ),
         (
             {Element.SECOND: 30.0, Element.LOWER_RAIL: 100.0},
             "second ring and lower rail are 70° apart; at least 90° are wanted",
@@ -112,7 +145,8 @@ def test_in_a_flat_engine_no_gap_lies_at_the_bottom():
     built = engine(Layout.FLAT)
     bottom = bottom_deg(built, 1)
     told = [fault.text for fault in faults(built, 1, {Element.TOP: (bottom + 30.0) % 360.0})]
-    assert told == ["the top ring's gap lies at the bottom of the bore, where oil stands"]
+    angle = (bottom + 30.0) % 360.0
+    assert told == [f"the top ring's gap at {angle:.0f}° lies within 45° of the bottom of the bore, where oil stands"]
 
 
 def test_a_piece_that_its_maker_holds_is_judged_only_against_the_others():

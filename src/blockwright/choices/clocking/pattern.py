@@ -18,21 +18,28 @@ GRID_DEG = 15
 
 
 def propose(
-    engine: Engine, number: int, pieces: Sequence[Element], fixed: Mapping[Element, float] | None = None
+    engine: Engine,
+    number: int,
+    pieces: Sequence[Element],
+    fixed: Mapping[Element, float] | None = None,
+    held: Sequence[Element] = (),
 ) -> Pattern | None:
     """Degrees for every one of these pieces in a cylinder; `None` where the rules leave no place for one that is free.
 
-    Pieces in `fixed` stay where they are, whatever rule they break among themselves.
+    Pieces in `fixed` stay where they are, whatever rule they break among themselves; those in `held` that are not among the pieces are
+    where their maker has them, and nobody knows where.
     """
     choices = tuple((piece, _choices(engine, number, piece, fixed or {})) for piece in pieces)
-    return _best(choices, frozenset(fixed or ()))
+    return _best(choices, frozenset(fixed or ()), tuple(held))
 
 
 @lru_cache(maxsize=256)
-def _best(choices: tuple[tuple[Element, tuple[float, ...]], ...], fixed: frozenset[Element]) -> Pattern | None:
+def _best(
+    choices: tuple[tuple[Element, tuple[float, ...]], ...], fixed: frozenset[Element], held: tuple[Element, ...]
+) -> Pattern | None:
     pieces = [piece for piece, _ in choices]
-    rules = least_apart(pieces)
-    for wanted in (better_apart(pieces), rules):
+    rules = least_apart(pieces, held)
+    for wanted in (better_apart(pieces, held), rules):
         found = _search(choices, {pair: least for pair, least in wanted.items() if not fixed.issuperset(pair)}, {})
         best = max(found, key=lambda pattern: _score(pattern, rules), default=None)
         if best is not None:
@@ -61,6 +68,7 @@ def _search(
 
 
 def _score(pattern: Pattern, rules: Pairs) -> tuple[float, ...]:
-    first = apart(pattern[Element.TOP], pattern[Element.SECOND]) if Element.SECOND in pattern else 0.0
+    both = Element.TOP in pattern and Element.SECOND in pattern
+    first = apart(pattern[Element.TOP], pattern[Element.SECOND]) if both else 0.0
     spare = min((apart(pattern[a], pattern[b]) - wanted for (a, b), wanted in rules.items()), default=0.0)
     return (first, spare, *(-angle for angle in pattern.values()))

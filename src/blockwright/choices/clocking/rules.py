@@ -66,16 +66,17 @@ def elements_of(*, second: bool, oil: OilRing, support: bool) -> tuple[Element, 
     return (*pieces, *([Element.SUPPORT] if support else []))
 
 
-def least_apart(pieces: Sequence[Element]) -> Pairs:
-    """The rules that hold between the pieces of a pack."""
-    rules = LEAST_APART_DEG if Element.SECOND in pieces else {**LEAST_APART_DEG, **WITHOUT_SECOND_DEG}
-    return _of(rules, pieces)
+def least_apart(pieces: Sequence[Element], held: Sequence[Element] = ()) -> Pairs:
+    """The rules that hold between pieces. `held` are pieces of the pack that may have no angle: a second ring on its dowel is there all the same."""
+    second = Element.SECOND in pieces or Element.SECOND in held
+    return _of(LEAST_APART_DEG if second else {**LEAST_APART_DEG, **WITHOUT_SECOND_DEG}, pieces)
 
 
-def better_apart(pieces: Sequence[Element]) -> Pairs:
-    """What is wanted between the pieces of a pack: a rule or, where that asks for more, a wish."""
-    return {**least_apart(pieces), **{pair: max(least, least_apart(pieces).get(pair, 0.0))
-                                      for pair, least in _of(BETTER_APART_DEG, pieces).items()}}  # fmt: skip
+def better_apart(pieces: Sequence[Element], held: Sequence[Element] = ()) -> Pairs:
+    """What is wanted between pieces: a rule or, where that asks for more, a wish."""
+    rules = least_apart(pieces, held)
+    wishes = _of(BETTER_APART_DEG, pieces)
+    return {**rules, **{pair: max(least, rules.get(pair, 0.0)) for pair, least in wishes.items()}}
 
 
 def _of(pairs: Pairs, pieces: Sequence[Element]) -> Pairs:
@@ -84,10 +85,10 @@ def _of(pairs: Pairs, pieces: Sequence[Element]) -> Pairs:
 
 def faults(engine: Engine, number: int, pattern: Pattern, held: Sequence[Element] = ()) -> tuple[Fault, ...]:
     """Every rule that a pattern breaks in a cylinder, in words; pieces that the maker holds are judged only against the others."""
-    rules = least_apart(tuple(pattern))
+    rules = least_apart(tuple(pattern), held)
     found = [
         fault
-        for pair, better in better_apart(tuple(pattern)).items()
+        for pair, better in better_apart(tuple(pattern), held).items()
         for fault in _too_near(pair, rules.get(pair, 0.0), better, pattern)
     ]
     for piece, angle in pattern.items():

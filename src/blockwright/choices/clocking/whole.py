@@ -44,7 +44,7 @@ def clocking_of(job: Job, number: int) -> Clocked:
     fixed = {piece: math.degrees(angle) % 360.0 for piece in pieces if (angle := chosen.angle_rad(piece)) is not None}
     by_maker = tuple(piece for piece in pieces if piece is Element.SUPPORT or chosen.held(piece))
     placed = [piece for piece in pieces if piece in fixed or piece not in by_maker]
-    pattern = propose(job.engine, number, placed, fixed)
+    pattern = propose(job.engine, number, placed, fixed, by_maker)
     homeless = tuple(piece for piece in placed if piece not in fixed) if pattern is None else ()
     pattern = fixed if pattern is None else pattern
     broken = faults(job.engine, number, pattern, by_maker)
