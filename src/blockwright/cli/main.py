@@ -16,8 +16,9 @@ import typer
 
 from blockwright import __version__
 from blockwright.cli import letters
+from blockwright.cli.options import cylinder_number
 from blockwright.cli.rings import rings
-from blockwright.problems import BlockwrightError, Problem
+from blockwright.problems import BlockwrightError, Problem, printable
 
 app = typer.Typer(
     name="blockwright",
@@ -127,7 +128,9 @@ def pistons(
     second: Annotated[
         str, typer.Argument(metavar="PISTON", help="Mark of another, assigned or spare.", show_default=False)
     ],
-    cylinder: Annotated[int, typer.Option(help="In whose bore they are compared.")] = 1,
+    cylinder: Annotated[
+        int, typer.Option(help="In whose bore they are compared.", parser=cylinder_number, metavar="NUMBER")
+    ] = 1,
 ) -> None:
     """Set two pistons side by side in one bore: lands, mass, skirt, cold and hot clearances, what each needs."""
     from blockwright.cli.pistons import compare
@@ -152,6 +155,26 @@ def gauge_study(
 
 
 @app.command()
+def export(
+    job: Annotated[Path | None, typer.Argument(metavar="JOB", help="Folder of the job.", show_default=False)] = None,
+    to: Annotated[Path, typer.Option(help="Folder to write into; made if it is not there.")] = Path("export"),
+    force: Annotated[bool, typer.Option("--force", help="Write over files of an earlier export.")] = False,
+    schema: Annotated[bool, typer.Option("--schema", help="Only print the schema of the JSON.")] = False,
+) -> None:
+    """Write the assessment for other programs: CSV, a workbook (XLSX), and JSON by a published schema."""
+    if schema:
+        from blockwright.report.export.schema import schema_text
+
+        typer.echo(schema_text(), nl=False)
+    elif job is None:
+        raise BlockwrightError(Problem("export-job", "no job is named.", "blockwright export JOB --to FOLDER"))
+    else:
+        from blockwright.cli.export import export as write
+
+        write(job, to, force=force)
+
+
+@app.command()
 def demo(
     folder: Annotated[
         Path | None, typer.Argument(metavar="FOLDER", help="Where to put the demonstration jobs.", show_default=False)
@@ -169,7 +192,7 @@ def main() -> None:
     if hasattr(signal, "SIGPIPE"):
         signal.signal(signal.SIGPIPE, signal.SIG_DFL)  # `| head` ends the program, quietly
     try:
-        app()
+        app(prog_name=app.info.name)
     except BlockwrightError as error:
         _tell(error)
         sys.exit(2)
@@ -190,5 +213,5 @@ def main() -> None:
 def _tell(error: BlockwrightError) -> None:
     count = len(error.problems)
     head = "One thing must be mended first:" if count == 1 else f"{count} things must be mended first:"
-    lines = [head, *(f"  {problem}" for problem in error.problems)]
+    lines = [head, *(f"  {printable(str(problem))}" for problem in error.problems)]
     sys.stderr.write("\n".join(lines) + "\n")
