@@ -38,6 +38,8 @@ FitName = Annotated[
 PositionText = Annotated[
     str, typer.Argument(metavar="POSITION", help="Where: 'cylinder 3', 'main 2', or just 3.", show_default=False)
 ]
+PaperName = Annotated[str, typer.Option("--paper", help="A4 or Letter.")]
+Force = Annotated[bool, typer.Option("--force", help="Write over a file that is there already.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON for machines.")]
 UnitName = Annotated[
     str, typer.Option("--unit", help="Unit for lengths: mm, um, thou, in, tenths.", show_default=False)
@@ -172,6 +174,33 @@ def export(
         from blockwright.cli.export import export as write
 
         write(job, to, force=force)
+
+
+@app.command()
+def labels(
+    job: JobPath,
+    to: Annotated[Path, typer.Option(help="PDF to write.")] = Path("labels.pdf"),
+    paper: PaperName = "A4",
+    force: Force = False,
+) -> None:
+    """Print labels for bagged part sets, each with a code that a tablet reads."""
+    from blockwright.cli import pages
+
+    pages.labels(job, to, paper, force=force)
+
+
+@app.command()
+def blank(
+    job: JobPath,
+    to: Annotated[Path, typer.Option(help="PDF to write.")] = Path("readings.pdf"),
+    paper: PaperName = "A4",
+    every: Annotated[bool, typer.Option("--all", help="Readings that are taken too.")] = False,
+    force: Force = False,
+) -> None:
+    """Print the readings still to take as a paper form, in the order of readings.csv."""
+    from blockwright.cli import pages
+
+    pages.blank(job, to, paper, every=every, force=force)
 
 
 @app.command()
