@@ -18,6 +18,7 @@ help: ## list the targets
 
 demo: $(VENV)/.runtime ## set up what running needs, then show a worked job
 	@$(BIN)/blockwright demo
+	@echo "To type these commands here, first: . $(BIN)/activate"
 
 test: $(VENV)/.dev ## the whole run: style, types, floors and every test
 	$(BIN)/ruff check .
@@ -51,7 +52,7 @@ lock: $(VENV)/lock/bin/uv ## write requirements/*.txt anew from requirements/*.i
 	@if grep -n '://' requirements/*.txt; then echo "A lock names an address; see above."; exit 1; fi
 
 clean: ## take away everything that was made, .venv too
-	rm -rf $(VENV) build dist docs/_build .pytest_cache .mypy_cache .ruff_cache .import_linter_cache .hypothesis .benchmarks
+	rm -rf $(VENV) build dist blockwright-demo docs/_build .pytest_cache .mypy_cache .ruff_cache .import_linter_cache .hypothesis .benchmarks
 	find src tests benchmarks docs -name __pycache__ -prune -exec rm -rf {} + 2>/dev/null || true
 
 # What was set up is noted in files inside .venv, so that a second run has nothing to do.

@@ -11,7 +11,7 @@ import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
 COMMAND = (sys.executable, "-c", "from blockwright.cli.main import main; main()")
-HEAVY = ("numpy", "scipy", "rich", "pydantic", "tomlkit", "django")
+HEAVY = ("numpy", "scipy", "rich", "pydantic", "django")
 
 
 def run(*words: str) -> subprocess.CompletedProcess[str]:

@@ -16,6 +16,7 @@ from pathlib import Path
 import numpy as np
 
 from blockwright.choices.ring_bench import RingId, ring_bench
+from blockwright.engine.features import land_under
 from blockwright.engine.positions import cylinder
 from blockwright.engine.rules import Accepted, Record
 from blockwright.jobfile.folder import read_folder
@@ -253,13 +254,13 @@ def _harbour_lands(book: Book, mic: Hand, small: Hand) -> None:
             book.take(
                 mic,
                 piston,
-                f"{ring} land",
+                land_under(ring),
                 land - (0.05 if ring == "second" else 0.0),
                 part_temp="21 °C",
                 gauge_temp="21 °C",
             )
             book.take(depth, piston, f"{ring} groove depth", deep, part_temp="21 °C")
-            book.take(depth, piston, f"{ring} land height", thick, part_temp="21 °C")
+            book.take(depth, piston, f"{land_under(ring)} height", thick, part_temp="21 °C")
     for ring, free, wall in (("top", 13.2, 3.48), ("second", 12.0, 3.60)):
         book.take(depth, "R2", f"{ring} ring free opening", free, part_temp="21 °C")
         book.take(small, "R2", f"{ring} ring wall", wall, part_temp="21 °C", gauge_temp="21 °C")

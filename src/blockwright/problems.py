@@ -1,12 +1,16 @@
 """What is wrong, where, and the mend: the one form in which this project speaks of bad input.
 
-A `Problem` is one fault in plain words. Readers collect them and go on; a `BlockwrightError` carries those that stop the work.
+A `Problem` is one fault in plain words. Readers collect them and go on; a `BlockwrightError` carries those that stop the work. What a builder
+typed is echoed by `excerpt` alone, so that no message is longer than a line or two, or does strange things to a terminal.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+
+SHOWN_CHARACTERS = 40
+_UNPRINTABLE = "\N{REPLACEMENT CHARACTER}"
 
 
 @dataclass(frozen=True, order=True)
@@ -56,3 +60,14 @@ class BlockwrightError(Exception):
 
     def __str__(self) -> str:
         return "\n".join(str(problem) for problem in self.problems)
+
+
+def printable(text: str) -> str:
+    """The text on one line, without signs that a terminal would act on."""
+    return "".join(sign if sign.isprintable() else _UNPRINTABLE for sign in text)
+
+
+def excerpt(text: str) -> str:
+    """The text on one line, safe to print, cut where it is long."""
+    start = printable(text[:SHOWN_CHARACTERS])
+    return start if len(text) <= SHOWN_CHARACTERS else f"{start}…"

@@ -85,7 +85,7 @@ def test_each_row_is_there_once_with_an_id_of_its_own(job: JobSheet, full: bool)
 def test_every_spot_that_a_usual_fit_needs_is_planned_in_its_state(job: JobSheet) -> None:
     rows = planned(plan(job))
     for fit in REGISTRY.values():
-        if not fit.applies(job.engine) or (fit.on_request and fit.name not in ALSO_USUAL):
+        if not fit.positions(job.engine) or (fit.on_request and fit.name not in ALSO_USUAL):
             continue
         for need in fit.needs:
             feature = FEATURES[need.feature]
@@ -166,6 +166,11 @@ def test_each_cylinder_and_main_in_the_order_of_their_numbers() -> None:
     assert bores == [f"cylinder {n}" for n in range(1, 13)]
     skirts = [reading.part for reading in made.readings if reading.feature == "skirt"]
     assert skirts == [f"P{n}" for n in range(1, 13)]
+
+
+def test_runout_is_planned_between_the_end_mains_only() -> None:
+    asked = [each.at for each in plan(sheet()).readings if each.feature == "crank runout"]
+    assert asked == ["main 2", "main 3", "main 4"]
 
 
 def test_turning_torque_follows_the_assembly() -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from blockwright.choices.filing.model import Oddity, Reason
+from blockwright.choices.next_steps import Rank, next_steps
 from blockwright.choices.ring_bench import RingId, ring_bench
 from blockwright.engine.positions import cylinder
 from blockwright.fits.assessment import Standing
@@ -17,6 +18,7 @@ from blockwright.problems import BlockwrightError
 from blockwright.running.assess import assess, judge
 
 RING = RingId("R2", "top", cylinder(2))
+BLADE_STEP_M = 0.05e-3
 
 
 @pytest.fixture(scope="module")
@@ -63,7 +65,7 @@ def test_a_pass_moves_the_gap_and_the_fit_follows(job):
     assert state(first).result.standing is Standing.NONCONFORMING
     second = entry(first, "0.40 to 0.45 mm", "12")
     assert state(second).taken == 12
-    assert state(second).result.estimate.value == pytest.approx(0.425e-3, abs=10e-6)
+    assert state(second).result.estimate.value == pytest.approx(0.425e-3, abs=0.2 * BLADE_STEP_M)
     assert state(second).result.standing is Standing.CONFORMS
     assert state(second).done
 
@@ -71,7 +73,9 @@ def test_a_pass_moves_the_gap_and_the_fit_follows(job):
 def test_a_gap_that_was_read_before_filing_is_not_the_gap_now(hillclimb):
     """Its row stays among the readings; the entry rules the fit."""
     filed = entry(hillclimb, "0.50 to 0.55 mm", "5")
-    assert judge(filed, REGISTRY["top end gap"], cylinder(2)).estimate.value == pytest.approx(0.525e-3, abs=10e-6)
+    assert judge(filed, REGISTRY["top end gap"], cylinder(2)).estimate.value == pytest.approx(
+        0.525e-3, abs=0.2 * BLADE_STEP_M
+    )
     assert len(filed.readings) == len(hillclimb.readings)
 
 
@@ -104,7 +108,65 @@ def test_a_withdrawn_entry_keeps_its_turns_and_asks_for_a_reading(job):
     assert found.read_again
     again = state(entry(slip, "0.30 to 0.35 mm"))
     assert not again.read_again
-    assert again.result.estimate.value == pytest.approx(0.325e-3, abs=10e-6)
+    assert again.result.estimate.value == pytest.approx(0.325e-3, abs=0.2 * BLADE_STEP_M)
+
+
+def test_what_was_taken_without_a_reading_counts_and_blocks_until_it_is_read(job):
+    """The turns are off, nothing shows the gap, nothing is learnt; the reading that follows tells what they did."""
+    taken = entry(entry(job, "0.25 to 0.30 mm"), "", "6")
+    found = state(taken)
+    assert (found.taken, found.waiting) == (6, 6)
+    assert found.read_again
+    assert not found.done
+    assert found.result.standing is Standing.OPEN, "the gap before them is not the gap now"
+    assert ring_bench(taken).rate_m("top")[0] == pytest.approx(
+        ring_bench(entry(job, "0.25 to 0.30 mm", "0")).filing.prior.guess_m, rel=0.2
+    )
+    read = state(entry(taken, "0.30 to 0.35 mm"))
+    whole = state(entry(entry(job, "0.25 to 0.30 mm"), "0.30 to 0.35 mm", "6"))
+    assert (read.taken, read.waiting, read.read_again) == (6, 0, False)
+    assert read.advice == whole.advice, "a gap read later is the same as one read at once"
+
+
+def test_passes_without_a_reading_between_add_up(job):
+    taken = entry(entry(entry(job, "0.10 to 0.15 mm"), "", "4"), "", "3")
+    assert (state(taken).waiting, state(taken).read_again) == (7, True)
+    assert not state(entry(taken, "0.15 to 0.20 mm")).read_again
+
+
+@pytest.mark.parametrize("second", ["0.25 to 0.30 mm", "0.50 to 0.55 mm", "0.85 to 0.90 mm"])
+def test_readings_that_contradict_each_other_decide_nothing(job, second):
+    """Whatever their mean says: 0.10 to 0.15 and any of these, with nothing taken between them."""
+    apart = entry(entry(job, "0.10 to 0.15 mm"), second)
+    found = state(apart)
+    half_distance = 0.5 * (sum(float(each) for each in second.split()[::2][:2]) / 2 - 0.125) * 1e-3
+    assert found.disagree
+    assert found.read_again
+    assert found.result.standing is Standing.UNDECIDED
+    assert found.result.remedy == "read it again: its readings disagree"
+    assert found.result.estimate.u > half_distance
+    assessment = assess(apart)
+    assert [flag.readings for flag in assessment.flags if flag.code == "readings-apart"] == [("p1", "p2")]
+    first = next(iter(next_steps(assessment)))
+    assert first.rank is Rank.READ_AGAIN
+    assert "0.10 to 0.15 mm (p1)" in first.what
+    assert not any(
+        "top end gap, cylinder 2" in step.what.lower() for step in next_steps(assessment) if step.rank is Rank.CORRECT
+    )
+
+
+def test_neighbouring_blades_do_not_contradict_each_other(job):
+    found = state(entry(entry(job, "0.20 to 0.25 mm"), "0.25 to 0.30 mm"))
+    assert not found.disagree
+    assert found.result.standing is Standing.NONCONFORMING
+
+
+def test_withdrawing_the_slip_settles_a_contradiction(job):
+    apart = entry(entry(job, "0.20 to 0.25 mm"), "0.50 to 0.55 mm")
+    first, slip = apart.passes
+    mended = replace(apart, passes=(first, replace(slip, reading=replace(slip.reading, withdrawn="a slip"))))
+    assert not state(mended).disagree
+    assert state(mended).result.standing is Standing.NONCONFORMING
 
 
 def test_rings_of_a_kind_teach_each_other_and_a_new_wheel_teaches_afresh(job):
@@ -139,7 +201,7 @@ def test_a_moved_set_is_noticed_and_worked_out_from_the_two_bores(hillclimb):
         / 2.0
         for n in (2, 3)
     ]
-    assert after.estimate.value - before.estimate.value == pytest.approx(3.14159265 * (bores[1] - bores[0]), abs=2e-7)
+    assert after.estimate.value - before.estimate.value == pytest.approx(3.14159265 * (bores[1] - bores[0]), rel=2e-3)
     assert "read it again in its own bore" in after.found.notes[0]
     told = [flag for flag in assess(moved).flags if flag.code == "ring-moved"]
     assert {flag.text.split()[0] for flag in told} == {"R2", "R3"}

@@ -244,3 +244,28 @@ def test_the_uncertainty_of_a_gauge_adds_its_three_shares() -> None:
     assert gauge_u(gauge) == pytest.approx(13e-6, rel=1e-12)
     assert gauge_u(Gauge(id="M1", resolution_si=1e-6)) == pytest.approx((2 + 1 / 12) ** 0.5 * 1e-6, rel=1e-12)
     assert main(1).label == "1"
+
+
+def test_what_is_only_assumed_of_a_gauge_is_not_called_its_certificate() -> None:
+    """Nothing is to be cut or signed on a figure that nobody wrote down: the certificate comes first."""
+    job, result = heaviest(Cause.CALIBRATION)
+    assert result.decider is not None
+    assert result.decider.largest is not None
+    owner = result.decider.largest.owner
+    assert f"the certificate of {owner} weighs most." in settle(job, result)
+    said = settle(with_gauges(job, **{owner: {"certificate_si": None}}), result)
+    assert "the certificate of" not in said
+    assert said.startswith(
+        f"Repeats alone cannot settle it: what is assumed of {owner}, which has no certificate, weighs most. Write its certificate into gauges.toml first"
+    )
+    assert "sign a judgement" not in said
+
+
+def test_limits_too_narrow_on_an_assumed_certificate_want_the_certificate_first() -> None:
+    job, result = heaviest(Cause.CALIBRATION)
+    assert result.decider is not None
+    assert result.decider.largest is not None
+    narrow = replace(result, decider=replace(result.decider, best_possible=0.1))
+    owner = result.decider.largest.owner
+    assert settle(job, narrow).startswith("With these readings nothing could be proven")
+    assert "has no certificate" in settle(with_gauges(job, **{owner: {"certificate_si": None}}), narrow)

@@ -28,7 +28,7 @@ TYPICAL = {
     "second groove width": "1.55", "top groove depth": "4.1", "second groove depth": "4.1", "top ring height": "1.5",
     "second ring height": "1.5", "top ring wall": "4", "second ring wall": "4", "crank runout": "0.02", "crank end float": "0.1",
     "piston to deck": "0.5", "turning torque": "5", "bore roughness": "2", "main journal roughness": "1", "rod journal roughness": "1",
-    "skirt": "85.9", "main journal": "55", "rod journal": "48", "pin": "21", "top land": "85.4", "second land": "85.5",
+    "skirt": "85.9", "main journal": "55", "rod journal": "48", "pin": "21", "second land": "85.4", "third land": "85.5",
     "tunnel step": "0", "deck hollow": "0",
 }  # fmt: skip
 """What each feature of `ENGINE` might read, in the unit of its row; comparators read nothing beside their setting, blades an interval."""
@@ -64,7 +64,7 @@ def filled() -> Callable[[Path], None]:
 
 
 class Done(NamedTuple):
-    """What a command left behind."""
+    """What a command left behind; in `err`, lines that were wrapped are whole again."""
 
     code: int
     out: str
@@ -86,7 +86,8 @@ def give(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) ->
         except SystemExit as ended:
             code = ended.code
         assert code is None or isinstance(code, int)
-        return Done(code or 0, *capsys.readouterr())
+        out, err = capsys.readouterr()
+        return Done(code or 0, out, err.replace("\n    ", " "))
 
     return run
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from blockwright.cli import accept
 from blockwright.fits.assessment import Standing
 from blockwright.jobfile.folder import read_folder
 from blockwright.running.assess import assess
@@ -69,8 +70,8 @@ def test_a_second_signature_is_chained_to_the_first(give: Callable, harbour: Pat
     told = {
         (each["fit"], each["at"]): each["words"] for each in json.loads(give("fits", harbour, "--json").out)["fits"]
     }
-    assert told[("wall clearance", "cylinder 4")] == "undecided, accepted on judgement"
-    assert told[("main film", "main 3")] == "nonconforming, under concession"
+    assert told[("wall clearance", "cylinder 4")] == "accepted on judgement"
+    assert told[("main film", "main 3")] == "out, under concession"
 
 
 def test_every_fit_that_is_out_or_undecided_can_be_signed_for(give: Callable, harbour: Path) -> None:
@@ -145,6 +146,27 @@ def test_there_is_nothing_to_sign_for_a_fit_that_needs_nothing(
     assert (harbour / "record.csv").read_bytes() == before
 
 
+@pytest.mark.parametrize("name", ["job.toml", "gauges.toml", "readings.csv", "record.csv"])
+def test_a_file_that_was_changed_meanwhile_is_not_overwritten(
+    give: Callable, harbour: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    """Saved by another program after the job was read, before the acceptance is written."""
+    path = harbour / name
+    changed = path.read_bytes() + b"\n"
+    judged = accept.judge
+    before = {each.name: each.read_bytes() for each in harbour.iterdir()}
+
+    def judged_while_it_is_saved(*asked: object) -> object:
+        path.write_bytes(changed)
+        return judged(*asked)
+
+    monkeypatch.setattr(accept, "judge", judged_while_it_is_saved)
+    done = give("accept", harbour, "wall clearance", "3", *SIGNED)
+    assert (done.code, done.out) == (2, "")
+    assert f"{name} was changed by another program since it was read. Nothing was written. Do it again." in done.err
+    assert {each.name: each.read_bytes() for each in harbour.iterdir()} == before | {name: changed}
+
+
 def test_a_row_that_was_changed_afterwards_is_found_out(give: Callable, hillclimb: Path) -> None:
     give("accept", hillclimb, *FLOAT, *SIGNED)
     path = hillclimb / "record.csv"
@@ -166,3 +188,31 @@ def test_an_acceptance_ends_where_the_value_has_moved_since(give: Callable, hill
     shown = give("fits", hillclimb)
     assert shown.code == 1
     assert "sign again" in " ".join(shown.out.split())
+
+
+def test_a_record_that_another_began_meanwhile_is_not_written_over(
+    give: Callable, hillclimb: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """There was no record.csv when the job was read: somebody else signed first."""
+    path = hillclimb / "record.csv"
+    assert not path.exists()
+    judged = accept.judge
+
+    def judged_while_another_signs(*asked: object) -> object:
+        path.write_bytes(b"signed by another\n")
+        return judged(*asked)
+
+    monkeypatch.setattr(accept, "judge", judged_while_another_signs)
+    done = give("accept", hillclimb, *FLOAT, *SIGNED)
+    assert (done.code, done.out) == (2, "")
+    assert "record.csv was changed by another program since it was read. Nothing was written." in done.err
+    assert path.read_bytes() == b"signed by another\n"
+
+
+def test_signing_twice_with_nothing_changed_is_refused(give: Callable, harbour: Path) -> None:
+    assert give("accept", harbour, "wall clearance", "3", *SIGNED).code == 0
+    before = (harbour / "record.csv").read_bytes()
+    again = give("accept", harbour, "wall clearance", "3", *SIGNED)
+    assert again.code == 2
+    assert f"already signed by {SIGNED[1]} on {dt.date.today().isoformat()[:4]}" in " ".join(again.err.split())
+    assert (harbour / "record.csv").read_bytes() == before

@@ -1,13 +1,19 @@
 """`blockwright explain`: every number of a fit's story is the assessment's, and nothing that decides is left out."""
 
+import io
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from rich.cells import cell_len
+from rich.console import Console
 
+from blockwright.cli.explain import print_story
 from blockwright.fits.assessment import FitResult, Standing
 from blockwright.jobfile.folder import read_folder
+from blockwright.report.story import story_of
 from blockwright.running.assess import assess
 
 
@@ -113,3 +119,51 @@ def test_a_unit_changes_what_is_shown_and_not_what_is_meant(give: Callable, harb
     value = float(line.split(" ±")[0])
     assert value == pytest.approx(result.estimate.value / 25.4e-6, abs=0.006)
     assert " thou " in line
+
+
+SCREEN_LINES, SCREEN_WIDE = 50, 80
+
+
+@pytest.mark.parametrize("name", ["harbour", "hillclimb"])
+def test_every_story_fits_on_one_screen(request: pytest.FixtureRequest, name: str) -> None:
+    job = read_folder(request.getfixturevalue(name)).job
+    results = assess(job).results
+    assert len(results) > 100
+    for result in results:
+        out = Console(highlight=False, markup=False, width=SCREEN_WIDE, file=io.StringIO())
+        print_story(out, result, story_of(job, result))
+        assert isinstance(out.file, io.StringIO)
+        lines = out.file.getvalue().splitlines()
+        assert len(lines) <= SCREEN_LINES, (result.fit.name, str(result.position))
+        assert max(cell_len(line) for line in lines) <= SCREEN_WIDE, (result.fit.name, str(result.position))
+
+
+def test_what_weighs_little_is_summed_up_and_nothing_is_lost(give: Callable, harbour: Path) -> None:
+    """Shares of the lines and of the rest make up the whole; a line stands for each cause that weighs a hundredth or more."""
+    result = one(harbour, "top end gap", "cylinder 2")
+    weights = [(share.u / result.estimate.u) ** 2 for _, share in result.estimate.budget]
+    large = [weight for weight in weights if weight >= 0.01]
+    lines = (
+        give("explain", harbour, "top end gap", "2")
+        .out.partition("Where the uncertainty comes from")[2]
+        .splitlines()[1:]
+    )
+    *shown, rest = [line for line in lines if line.strip()]
+    assert [f"{weight:.0%}" for weight in large] == [re.findall(r"\d+%", line)[0] for line in shown]
+    assert rest.split() == f"the rest: {len(weights) - len(large)} more, {100 * (1 - sum(large)):.1f} % in all".split()
+
+
+def test_repeats_of_one_spot_stand_together(give: Callable, harbour: Path) -> None:
+    said = flat(give("explain", harbour, "wall clearance", "4").out)
+    skirt = one(harbour, "wall clearance", "cylinder 4").found.sizes[1][1]
+    first, second = skirt.readings
+    assert f"{first.id}: {first.text} mm; {second.id}: {second.text} mm (M1, 21 °C, bare)" in said
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"), [("wall", "wall clearance"), ("wal clearance", "wall clearance"), ("top gap", "top end gap")]
+)
+def test_a_part_of_a_name_finds_the_fit(give: Callable, harbour: Path, typed: str, meant: str) -> None:
+    done = give("explain", harbour, typed, "1")
+    assert done.code == 2
+    assert f"Did you mean '{meant}'?" in " ".join(done.err.split())

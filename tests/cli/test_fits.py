@@ -157,3 +157,41 @@ def test_a_job_without_readings_says_what_to_read(give: Callable, made: Callable
 def test_what_is_invented_says_so(give: Callable, harbour: Path, made: Callable) -> None:
     assert give("fits", harbour).out.splitlines()[0].endswith("(INVENTED)")
     assert "INVENTED" not in give("fits", made()).out
+
+
+def test_nothing_out_does_not_mean_nothing_to_do(give: Callable, made: Callable) -> None:
+    """A job that is not read has nothing out; what is open is counted."""
+    folder = made("job")
+    shown = give("fits", folder, "--only", "out")
+    open_fits = sum(each["standing"] == "open" for each in json.loads(give("fits", folder, "--json").out)["fits"])
+    assert open_fits > 50
+    assert f"None is out. {open_fits} are still open." in shown.out
+    assert "Nothing is left" not in shown.out
+
+
+def test_what_is_noticed_of_many_is_told_once(give: Callable, made: Callable, filled: Callable) -> None:
+    """A job without temperatures and certificates: a paragraph a kind, each with all that it is about."""
+    folder = made("job")
+    filled(folder)
+    shown = give("fits", folder).out
+    noticed = " ".join(shown.partition("NOTICED")[2].partition("WHAT TO DO NEXT")[0].split())
+    assert noticed.count("o temperature was written down") == 1
+    assert "for B1, K1, C1 to C4, P1 to P4, W1 to W4 and R1 to R4: 20 °C give or take 5 °C is assumed" in noticed
+    assert noticed.count("no certificate in gauges.toml: one step") == 1
+    single = [each["code"] for each in json.loads(give("fits", folder, "--json").out)["noticed"]]
+    assert single.count("no-temperature") == 18, "machines get each with its readings"
+
+
+def test_a_verdict_is_said_in_the_same_words_on_one_line_and_in_full(give: Callable, harbour: Path) -> None:
+    told: dict[str, set[str]] = {}
+    for each in json.loads(give("fits", harbour, "--json").out)["fits"]:
+        told.setdefault(each["fit"], set()).add(each["words"])
+    shown = give("fits", harbour).out.splitlines()
+    collapsed = 0
+    for fit, words in told.items():
+        line = next((line for line in shown if line.startswith(f"{fit} ") and " read " in line), "")
+        if line and len(words) == 1:
+            [word] = words
+            collapsed += 1
+            assert (word in line) or (word == "conforms" and " conform (" in line), line
+    assert collapsed > 10

@@ -57,7 +57,7 @@ ENGINES = [
     pytest.param(layout, count, marks=() if count in OFTEN else pytest.mark.slow)
     for layout in ("inline", "V", "flat")
     for count in range(1, 17)
-    if layout == "inline" or count > 1
+    if layout == "inline" or (count > 1 and not (layout == "flat" and count % 2))
 ]
 
 
@@ -88,7 +88,7 @@ def test_once_every_row_is_filled_no_usual_fit_is_open(
     assessment = assess(job_in(tmp_path / "job"))
     assert not [result.missing for result in assessment.results if result.standing is Standing.OPEN]
     flags = {flag.code for flag in assessment.flags}
-    assert flags <= {"no-temperature", "no-certificate", "no-repeatability"}
+    assert flags <= {"no-temperature", "no-certificate", "no-repeatability", "gap-not-carried", "hot-wall"}
     assert give("fits", tmp_path / "job").code in (0, 1)
 
 
@@ -178,7 +178,7 @@ def test_answers_that_contradict_each_other_are_asked_again(give: Callable, tmp_
 def test_answers_that_end_early_make_nothing(give: Callable, tmp_path: Path) -> None:
     done = give("new", tmp_path / "job", answers=typed("Bench 7", "inline"))
     assert done.code == 2
-    assert "the answers ended before 'How many cylinders'" in done.err
+    assert "the answers ended before 'How many cylinders'" in " ".join(done.err.split())
     assert not (tmp_path / "job").exists()
 
 
@@ -205,7 +205,7 @@ def test_without_asking_everything_wrong_and_missing_is_listed(give: Callable, t
     for wrong in ("layout", "cylinders", "units", "case", "housing-material", "bore"):
         assert f"  --{wrong}: " in done.err, wrong
     for missing in ("name", "rod-length", "main-journal", "rod-journal", "pin-diameter"):
-        assert f"Add --{missing}:" in done.err, missing
+        assert f"Add --{missing} " in " ".join(done.err.split()), missing
     assert done.err.startswith("11 things must be mended first:")
     assert not (tmp_path / "job").exists()
 
@@ -250,3 +250,69 @@ def test_the_table_is_one_that_a_spreadsheet_reads(made: Callable) -> None:
         rows = list(csv.DictReader(file))
     assert {row["value"] for row in rows} == {""}
     assert all(None not in row for row in rows)
+
+
+def test_a_shop_of_inches_gets_inch_gauges_and_rows(made: Callable) -> None:
+    """A 2.4 in journal wants the frame from 2 to 3 in, with .0001 in of step; comparators are read in tenths, blades in thou."""
+    sizes = {"bore": "3.4375 in", "stroke": "3.5 in", "rod_length": "6 in", "main_journal": "2.4 in", "rod_journal": "2 in",
+             "pin_diameter": ".927 in"}  # fmt: skip
+    folder = made("job", units="inch", **sizes)
+    job = job_in(folder)
+    m2 = job.gauges["M2"]
+    assert (m2.name, m2.resolution_si, m2.low_si, m2.high_si) == (
+        "outside micrometer 2 to 3 in", pytest.approx(2.54e-6, rel=1e-12), pytest.approx(0.0508, rel=1e-12), pytest.approx(0.0762, rel=1e-12),
+    )  # fmt: skip
+    units = {each.feature: each.unit for each in job.readings}
+    assert (units["main journal"], units["bore"], units["top gap"]) == ("in", "tenths", "thou")
+    assert 'resolution = "0.0001 in"' in (folder / "gauges.toml").read_text()
+    assert 'size = "3.4375 in"' in (folder / "gauges.toml").read_text()
+    assert "mm" not in {each.unit for each in job.readings}
+
+
+def test_the_examples_are_remarks_and_outlive_a_change(give: Callable, made: Callable, filled: Callable) -> None:
+    folder = made("job")
+    filled(folder)
+    examples = {name: (folder / name).read_text().partition("\n# ")[2] for name in ("job.toml", "gauges.toml")}
+    assert "[[limit]]" in examples["job.toml"]
+    assert "certificate = " in examples["gauges.toml"]
+    assert "due = " in examples["gauges.toml"]
+    given = give("accept", folder, "main film", "1", "--by", "Ann", "--why", "a test")
+    assert given.code == 0, given.err
+    for name, example in examples.items():
+        assert example in (folder / name).read_text()
+
+
+def test_the_examples_read_when_the_marks_are_taken_off(made: Callable) -> None:
+    folder = made("job")
+    path = folder / "job.toml"
+    head, mark, example = path.read_text().partition("# [[limit]]")
+    path.write_text(head + (mark + example).replace("# ", ""))
+    assert [rule.fit for rule in job_in(folder).sheet.limit] == ["wall clearance"]
+
+
+@pytest.mark.parametrize("leave", ["q", "Q", "quit"])
+def test_a_q_leaves_and_makes_nothing(give: Callable, tmp_path: Path, leave: str) -> None:
+    done = give("new", tmp_path / "job", answers=typed("Bench 7", "inline", leave))
+    assert (done.code, done.err) == (2, "")
+    assert "nothing was made" in done.out
+    assert not (tmp_path / "job").exists()
+
+
+def test_only_units_that_fit_are_offered(give: Callable, tmp_path: Path) -> None:
+    done = give("new", tmp_path / "job", answers=answers(sizes=("90", *SIZES)))
+    assert done.code == 0
+    assert "90 has no unit. Write 90 mm." in " ".join(done.out.split())
+    assert "90 in" not in done.out
+
+
+def test_an_empty_answer_that_is_needed_is_told(give: Callable, tmp_path: Path) -> None:
+    done = give("new", tmp_path / "job", answers=answers(sizes=("", *SIZES)))
+    assert done.code == 0
+    assert "An answer is needed here." in done.out
+
+
+@pytest.mark.parametrize("count", ["3", "5"])
+def test_a_flat_engine_of_an_odd_number_is_asked_again(give: Callable, tmp_path: Path, count: str) -> None:
+    done = give("new", tmp_path / "job", answers=answers("flat", count) + typed("4"))
+    assert (done.code, done.err) == (0, "")
+    assert job_in(tmp_path / "job").engine.cylinders == 4

@@ -52,6 +52,49 @@ def test_stopped_and_gone_on(give: Callable, bench: Path) -> None:
     assert [units for units, _ in entries(bench)] == [0.0, 6.0]
 
 
+@pytest.mark.parametrize("how", ["q\n", ""], ids=["q", "closed"])
+def test_what_was_taken_is_kept_before_its_gap_is_read(give: Callable, bench: Path, how: str) -> None:
+    given = f"y\n{TEMPERATURES}0.20 to 0.25 mm\n6\n{how}"
+    assert "6 turns written down" in give("rings", "file", bench, *RING, answers=given).out
+    assert entries(bench) == [(0.0, "0.20 to 0.25 mm"), (6.0, "")]
+    assert "gap not read since" in give("rings", "map", bench).out
+    done = give("rings", "file", bench, *RING, answers=f"y\n{TEMPERATURES}0.25 to 0.30 mm\nq\n")
+    assert "6 turns taken, gap not read since: read it first." in " ".join(done.out.split())
+    assert "Turns taken" not in done.out.split("read it first")[1].split("Gap in")[0]
+    assert entries(bench) == [(0.0, "0.20 to 0.25 mm"), (6.0, "0.25 to 0.30 mm")]
+
+
+def test_a_gap_read_by_another_hand_is_an_entry_of_its_own(give: Callable, bench: Path) -> None:
+    give("rings", "file", bench, *RING, answers=f"y\n{TEMPERATURES}0.20 to 0.25 mm\n6\nq\n")
+    other = (*RING[:4], "--by", "S. Birch (invented)")
+    give("rings", "file", bench, *other, answers=f"y\n{TEMPERATURES}0.25 to 0.30 mm\nq\n")
+    assert entries(bench) == [(0.0, "0.20 to 0.25 mm"), (6.0, ""), (0.0, "0.25 to 0.30 mm")]
+    assert [each.reading.by[:1] for each in read_folder(bench).job.passes] == ["T", "T", "S"]
+
+
+def test_more_than_advised_is_not_kept_until_it_is_confirmed(give: Callable, bench: Path) -> None:
+    first = f"y\n{TEMPERATURES}0.20 to 0.25 mm\n"
+    give("rings", "file", bench, *RING, answers=f"{first}90\nq\n")
+    assert [units for units, _ in entries(bench)] == [0.0]
+    give("rings", "file", bench, *RING, answers="90\ny\nq\n")
+    assert entries(bench)[-1] == (90.0, "")
+
+
+def test_two_readings_that_contradict_each_other_are_listed_and_the_slip_withdrawn(give: Callable, bench: Path) -> None:
+    first = f"y\n{TEMPERATURES}0.20 to 0.25 mm\n"
+    again = "0\ny\n0.50 to 0.55 mm\n2\nq\n"
+    said = " ".join(give("rings", "file", bench, *RING, answers=first + again).out.split())
+    assert "What was read since the last pass disagrees" in said
+    assert [bool(each.reading.withdrawn) for each in read_folder(bench).job.passes] == [False, True]
+
+
+def test_an_answer_that_is_none_is_told_what_is_wanted(give: Callable, bench: Path) -> None:
+    done = give("rings", "file", bench, *RING, answers=f"maybe\n\ny\n{TEMPERATURES}\n0.30 to 0.35 mm\nq\n")
+    assert done.out.count("Say y or n.") == 2
+    assert done.out.count("Something must be typed here; q stops.") == 1
+    assert len(entries(bench)) == 1
+
+
 @pytest.mark.parametrize(
     ("wrong", "told"),
     [
@@ -73,6 +116,14 @@ def test_turns_that_cannot_be_are_asked_again(give: Callable, bench: Path, wrong
     done = give("rings", "file", bench, *RING, answers=f"{first}{wrong}\n4\ny\n{TEMPERATURES}0.25 to 0.30 mm\nq\n")
     assert done.code == 0
     assert [units for units, _ in entries(bench)] == [0.0, 4.0]
+
+
+def test_what_is_no_count_is_not_echoed_whole(give: Callable, bench: Path) -> None:
+    typed = "\x1b[31m" + "x" * 500
+    done = give("rings", "file", bench, *RING, answers=f"y\n{TEMPERATURES}0.20 to 0.25 mm\n{typed}\nq\n")
+    assert "is no count of" in done.out
+    assert "\x1b" not in done.out
+    assert "x" * 50 not in done.out
 
 
 def test_a_gap_that_shrank_is_read_again_and_the_slip_withdrawn(give: Callable, bench: Path) -> None:
@@ -110,8 +161,8 @@ def test_a_ring_or_gauge_nobody_declared(give: Callable, bench: Path, words: tup
 
 @pytest.mark.slow
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="this system kills otherwise")
-def test_killed_between_any_two_entries_every_entry_is_there(bench: Path) -> None:
-    """Twelve sessions, each killed after a number of answers drawn by lot: what was answered in full is on the disk, and the folder reads."""
+def test_killed_between_any_two_answers_nothing_that_was_answered_is_lost(bench: Path) -> None:
+    """Sixteen sessions, each killed after a number of answers drawn by lot: turns that were answered, and gaps, are on the disk, and the folder reads."""
     lot = random.Random(5)
     command = [
         sys.executable,
@@ -122,27 +173,44 @@ def test_killed_between_any_two_entries_every_entry_is_there(bench: Path) -> Non
         str(bench),
         *RING,
     ]
-    for _ in range(12):
-        known = len(entries(bench)) if (bench / "passes.csv").exists() else 0
-        head = "y\n" if known == 0 else "0\ny\n"
-        lines = (head + TEMPERATURES + "0.20 to 0.25 mm\n").splitlines(keepends=True)
-        given = lot.randint(0, len(lines))
+    for _ in range(16):
+        turns, gaps, waiting = _on_disk(bench)
+        lines = [
+            f"{'' if waiting or not gaps else '1,'}y",
+            *TEMPERATURES.split("\n")[:3],
+            _blades(turns + (not waiting and gaps > 0)),
+        ]
+        answers = ",".join(lines).split(",")
+        given = lot.randint(0, len(answers))
+        took = float(given > 0 and answers[0] == "1")
+        wanted = (turns + took, gaps + (given == len(answers)))
         with subprocess.Popen(
             command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
         ) as session:
             assert session.stdin is not None
-            session.stdin.write("".join(lines[:given]))
+            session.stdin.write("".join(f"{answer}\n" for answer in answers[:given]))
             session.stdin.flush()
-            _answered(bench, known, whole=given == len(lines))
+            _answered(bench, wanted, changed=wanted != (turns, gaps))
             session.kill()
-        found = len(entries(bench)) if (bench / "passes.csv").exists() else 0
-        assert found == known + (given == len(lines))
+        assert _on_disk(bench)[:2] == wanted
 
 
-def _answered(job: Path, known: int, *, whole: bool) -> None:
-    """Wait until an entry that was answered in full is on the disk; a part of one gets half a second to do harm."""
-    end = time.monotonic() + (30.0 if whole else 0.5)
+def _on_disk(job: Path) -> tuple[float, int, bool]:
+    """Turns taken in all, gaps read, and whether the last entry waits for its gap."""
+    found = entries(job) if (job / "passes.csv").exists() else []
+    return sum(units for units, _ in found), sum(bool(gap) for _, gap in found), bool(found) and not found[-1][1]
+
+
+def _blades(turns: float) -> str:
+    """Which blades a gap of 0.21 mm goes between that a turn opens by 0.01 mm."""
+    low = int((21 + turns) // 5) * 5
+    return f"0.{low:02d} to 0.{low + 5:02d} mm"
+
+
+def _answered(job: Path, wanted: tuple[float, int], *, changed: bool) -> None:
+    """Wait until what was answered is on the disk; an answer that writes nothing gets half a second to do harm."""
+    end = time.monotonic() + (30.0 if changed else 0.5)
     while time.monotonic() < end:
-        if whole and (job / "passes.csv").exists() and len(entries(job)) > known:
+        if changed and _on_disk(job)[:2] == wanted:
             return
         time.sleep(0.05)

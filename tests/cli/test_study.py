@@ -113,6 +113,17 @@ def test_a_tolerance_with_a_sign(study: Path) -> None:
         gauge_study(study, unit="mm", tolerance="-0.02")
 
 
+def test_a_file_that_is_not_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A study is no job: nobody is sent to `blockwright new` for it, and the folder is told in words."""
+    monkeypatch.chdir(tmp_path)
+    for path, folder in ((Path("none.csv"), "this folder"), (tmp_path / "none.csv", str(tmp_path))):
+        with pytest.raises(BlockwrightError) as caught:
+            gauge_study(path, unit="mm")
+        [found] = caught.value.problems
+        assert found.what == f"there is no file none.csv in {folder}."
+        assert found.mend == "Check its name and its folder."
+
+
 def test_a_bad_file_is_the_callers_to_tell(study: Path) -> None:
     with pytest.raises(BlockwrightError, match="no unit"):
         gauge_study(study)

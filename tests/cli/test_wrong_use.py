@@ -94,6 +94,33 @@ def test_a_position_that_does_not_exist(give: Callable, harbour: Path) -> None:
     in_words(give("explain", harbour, "wall clearance", "main 3"), 2, "no position 'main 3'", listed)
 
 
+ODD = "\x1b[31m" + "x" * 2000
+"""A text that would colour a terminal, far too long to be echoed."""
+
+
+@pytest.mark.parametrize("words", [
+    ("fits", "{}", "--only", ODD), ("fits", "{}", "--unit", ODD), ("explain", "{}", ODD, "1"), ("explain", "{}", "wall clearance", ODD),
+    ("accept", "{}", ODD, "1"), ("pistons", "{}", ODD, "P1"), ("rings", "file", "{}", "--ring", ODD), ("rings", "file", "{}", "--gauge", ODD),
+    ("new", "{}/new", "--no-ask", "--housing-material", ODD), ("new", "{}/new", "--no-ask", "--cylinders", "9" * 5000),
+    ("fits", ODD[:200]), ("rings", "clock", "{}", "1", "--svg", "{}/" + ODD[:100] + "/a.svg"),
+], ids=lambda words: " ".join(word for word in words if len(word) < 30))  # fmt: skip
+def test_what_was_typed_is_not_echoed_whole(give: Callable, harbour: Path, words: tuple[str, ...]) -> None:
+    done = give(*(word.replace("{}", str(harbour)) for word in words))
+    assert done.code == 2, done
+    assert "\x1b" not in done.out + done.err
+    assert "mended first:" in done.err
+    assert max(len(word) for word in done.err.split()) < 300
+
+
+def test_an_alloy_or_a_state_of_a_file_is_not_echoed_whole(give: Callable, harbour: Path) -> None:
+    job, readings = harbour / "job.toml", harbour / "readings.csv"
+    job.write_text(job.read_text().replace('"grey iron"', f'"{"x" * 2000}"', 1))
+    readings.write_text(readings.read_text().replace("plate on", "y" * 2000, 1))
+    done = give("fits", harbour)
+    in_words(done, 2, "is not in the materials list", "is no state that is known here")
+    assert max(len(word) for word in done.err.split()) < 100
+
+
 def test_a_unit_that_does_not_exist(give: Callable, harbour: Path) -> None:
     for words in (("fits", harbour), ("explain", harbour, "wall clearance", "4")):
         in_words(give(*words, "--unit", "parsec"), 2, "'parsec'", "mm, um, thou, in, tenths")

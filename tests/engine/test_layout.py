@@ -194,13 +194,32 @@ def test_a_fault_is_told_with_its_field(engine, field, what, facts):
 
 
 def test_every_fault_is_told_at_once(engine):
-    faults = engine(cylinders=20, firing_order=(1, 2), mains=0, side_guided_by="").faults()
+    faults = engine(cylinders=0, firing_order=(1, 2), mains=0, side_guided_by="").faults()
     assert [fault.code for fault in faults] == [
         "engine-cylinders",
         "engine-firing_order",
         "engine-mains",
         "engine-side_guided_by",
     ]
+
+
+@pytest.mark.parametrize(
+    ("field", "facts"),
+    [
+        ("cylinders", {"cylinders": 10**12}), ("cylinders", {"layout": Layout.V, "cylinders": 10**12}), ("mains", {"mains": 10**12}),
+        ("banks", {"banks": (tuple(range(1, 18)),)}),
+    ],
+)  # fmt: skip
+def test_a_count_beyond_all_engines_is_told_at_once(engine, field, facts):
+    """10¹² of anything cannot be listed: without the early end this test would not end either. What else is wrong is told too."""
+    faults = engine(side_guided_by="", **facts).faults()
+    assert [fault.code for fault in faults] == [f"engine-{field}", "engine-side_guided_by"]
+    assert faults[0].mend == f"Mend {field} in [engine]."
+
+
+def test_as_many_as_an_engine_may_have(engine):
+    assert engine(layout=Layout.V, cylinders=16, mains=32).faults() == ()
+    assert [fault.code for fault in engine(mains=33).faults()] == ["engine-mains"]
 
 
 @pytest.mark.parametrize(

@@ -27,6 +27,11 @@ def test_what_is_written(text, meant):
         "cylinder -1",
         "cylinder 1.0",
         "cylinder ²",
+        "cylinder ③",
+        "cylinder ½",
+        "cylinder Ⅷ",
+        "throw 1²",
+        "main " + "9" * 5000,
         "cylinder 1 2",
         "stage",
         "engine 1",
@@ -35,6 +40,13 @@ def test_what_is_written(text, meant):
 )
 def test_what_is_no_position(text):
     assert position(text) is None
+
+
+def test_a_stage_may_bear_any_number_and_still_be_listed():
+    for label in ("²", "9" * 5000, "case closed"):
+        where = position(f"stage {label}")
+        assert where == Position(Place.STAGE, label)
+        assert where.sort_key[0] == main(1).sort_key[0] + 3
 
 
 def test_an_arabic_indic_digit_is_read_as_the_number_it_is():

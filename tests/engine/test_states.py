@@ -54,3 +54,9 @@ def test_both_words_of_a_pair_contradict(word):
 )  # fmt: skip
 def test_states_at_odds(state, wanted, at_odds):
     assert contradicts(frozenset(state), frozenset(wanted)) == at_odds
+
+
+def test_what_was_typed_is_cut_and_made_safe_in_the_message():
+    _, [problem] = read_state("plate \x1b[31m on " + "x" * 10_000)
+    assert "\x1b" not in problem.what
+    assert len(problem.what) < 100

@@ -9,6 +9,8 @@ from blockwright.engine.layout import Case
 from blockwright.metrology.gauges import Sense
 from blockwright.quantities import Kind
 
+HEIGHTS = {"top": 0.010, "middle": 0.050, "bottom": 0.090}
+
 
 def flags(bench, code):
     return [flag for flag in bench.assess().flags if flag.code == code]
@@ -20,7 +22,9 @@ def only(bench, code):
 
 
 def test_a_tidy_job_has_no_flags(bench):
-    bench.bore(1).read("P1", "skirt", state="bare", mm=85.950).read("R1", "top gap", "cylinder 1", "plate on", mm=0.4)
+    bench.engine["heights"] = HEIGHTS
+    bench.bore(1).read("P1", "skirt", state="bare", mm=85.950)
+    bench.read("R1", "top gap", "cylinder 1", "plate on", mm=0.4, depth_m=0.03)
     assert bench.assess().flags == ()
 
 
@@ -284,11 +288,85 @@ def test_gaps_at_two_depths_are_no_repeats_of_a_gauge(bench):
     assert flags(bench, "no-repeatability")
 
 
-def test_blades_need_neither(bench):
-    bench.gauge(id="F", sense=Sense.BLADES).read("R1", "top gap", "cylinder 1", "plate on", mm=0.4, gauge="F")
-    assert bench.assess().flags == ()
+@pytest.mark.parametrize(
+    ("known", "assumed"),
+    [
+        ({}, "its blades are taken as exact"),
+        ({"resolution_si": 1e-5}, "one step of its scale is assumed for its error"),
+    ],
+)
+def test_blades_want_a_certificate_but_no_repeats(bench, known, assumed):
+    bench.gauge(id="F", sense=Sense.BLADES, **known)
+    bench.read("R1", "top gap", "cylinder 1", "plate on", mm=0.4, gauge="F")
+    assert only(bench, "no-certificate")[0] == f"gauge F has no certificate in gauges.toml: {assumed}."
+    assert not flags(bench, "no-repeatability")
+
+
+def test_blades_with_a_certificate_are_not_spoken_of(bench):
+    bench.gauge(id="F", sense=Sense.BLADES, certificate_si=2e-6)
+    bench.read("R1", "top gap", "cylinder 1", "plate on", mm=0.4, gauge="F")
+    assert not flags(bench, "no-certificate")
+
+
+# ---- a gap that is judged where it was read --------------------------------------------------------------------------------
+
+
+def top_and_second(bench, **more):
+    for ring in ("top", "second"):
+        bench.read("R1", f"{ring} gap", "cylinder 1", "plate on", mm=0.4, **more)
+    return bench
+
+
+def test_a_gap_whose_bore_is_not_read_is_told(bench):
+    bench.engine["heights"] = HEIGHTS
+    text, mend, rows = only(top_and_second(bench, depth_m=0.03), "gap-not-carried")
+    assert text == (
+        "top end gap and second end gap, cylinder 1: judged where read, the bore is not read, or not at all its spots: "
+        "not carried over the travel."
+    )
+    assert mend == "Where its bore is smaller the gap is smaller: add what is missing before the ring is trusted."
+    assert rows == ("r1", "r2")
+
+
+def test_a_gap_whose_bore_is_read_is_not(bench):
+    bench.engine["heights"] = HEIGHTS
+    assert not flags(top_and_second(bench.bore(1), depth_m=0.03), "gap-not-carried")
+
+
+def test_gaps_without_a_depth_or_heights_are_told_with_the_reason(bench):
+    assert "no depth written down" in only(top_and_second(bench.bore(1)), "gap-not-carried")[0]
+    assert (
+        "the depths at which bores are read are not given"
+        in only(top_and_second(type(bench)().bore(1), depth_m=0.03), "gap-not-carried")[0]
+    )
 
 
 def test_a_gauge_that_was_not_used_is_not_spoken_of(bench):
     bench.gauge(id="M", resolution_si=1e-6, due=DUE).gauge(id="N", measures=Kind.TORQUE)
     assert bench.bore(1).assess().flags == ()
+
+
+# ---- a spot far from its neighbours -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("above_mm", "asked"), [
+    (0.000, False), (0.020, False), (0.086, True), (-0.086, True),
+])  # fmt: skip
+def test_a_spot_far_from_its_neighbours_is_asked_about(bench, above_mm, asked):
+    """More than 25 um, and more than three times the 4 um by which its neighbours differ."""
+    bench.bore(1, top=(above_mm, 0.0), middle=(0.002, 0.004))
+    found = flags(bench, "spot-apart")
+    assert [flag.readings for flag in found] == ([("r1",)] if asked else [])
+    if asked:
+        assert found[0].text.startswith("bore of B at cylinder 1, top thrust stands 0.0")
+        assert "0.004 mm of each other" in found[0].text
+
+
+def test_a_bore_that_is_wide_at_one_end_is_no_slip(bench):
+    bench.bore(1, top=(0.050, 0.050))
+    assert not flags(bench, "spot-apart")
+
+
+def test_a_spot_among_neighbours_that_differ_as_much_is_no_slip(bench):
+    bench.bore(1, top=(0.040, 0.0), middle=(0.014, 0.0))
+    assert not flags(bench, "spot-apart")

@@ -196,6 +196,14 @@ def test_runout_and_tunnel_have_practice_for_short_cranks_only(bench, mains, kno
         assert (sides(bench, fit, "main 2")[2] is not None) == known
 
 
+def test_runout_is_not_asked_at_the_mains_that_carry_the_crank(bench):
+    """Three mains: the crank lies on 1 and 3 while 2 is read; steps of the tunnel are asked at every main."""
+    results = bench.read("B", "tunnel step", "main 1", mm=0.0).assess().results
+    assert [str(each.position) for each in results if each.fit.name == "crank runout"] == ["main 2"]
+    bench.read("K", "crank runout", "main 1", mm=0.9)
+    assert "main 1" not in [str(each.position) for each in bench.assess().results if each.fit.name == "crank runout"]
+
+
 WITHOUT = (
     ("coated wall clearance", "cylinder 1"), ("bore finish", "cylinder 1"), ("small-end size", "cylinder 1"), ("big-end size", "cylinder 1"),
     ("main shell crush", "main 1"), ("rod shell crush", "cylinder 1"), ("main journal size", "main 1"), ("rod journal size", "throw 1"),

@@ -38,7 +38,7 @@ def test_out_without_a_signature(clearance):
 
 def test_out_under_a_concession(clearance):
     bench = clearance(OUT).sign("concession", *WALL, OUT)
-    assert judged(bench) == (Standing.NONCONFORMING, True, "nonconforming, under concession")
+    assert judged(bench) == (Standing.NONCONFORMING, True, "out, under concession")
     result = bench.judge(*WALL)
     assert not result.out
     assert result not in bench.assess().out
@@ -51,7 +51,7 @@ def test_doubtful_and_accepted_on_judgement(clearance):
     assert judged(bench) == (Standing.UNDECIDED, False, "undecided")
     assert bench.judge(*WALL) in bench.assess().unsettled
     bench.sign("judgement", *WALL, DOUBTFUL)
-    assert judged(bench) == (Standing.UNDECIDED, True, "undecided, accepted on judgement")
+    assert judged(bench) == (Standing.UNDECIDED, True, "accepted on judgement")
     assert bench.judge(*WALL) not in bench.assess().unsettled
 
 
@@ -107,7 +107,7 @@ def test_a_fit_whose_sources_exclude_each_other_can_be_accepted_on_judgement(cle
     bench = clearance(0.060).limit("wall clearance", low=0.090, at="cylinder 1").sign("judgement", *WALL, 0.060)
     result = bench.judge(*WALL)
     assert result.limits.empty
-    assert judged(bench) == (Standing.UNDECIDED, True, "undecided, accepted on judgement")
+    assert judged(bench) == (Standing.UNDECIDED, True, "accepted on judgement")
     assert result not in bench.assess().unsettled
 
 

@@ -44,7 +44,7 @@ def test_the_crank_tunnel_shrinks_as_the_housing_whatever_the_liner(bench):
 @pytest.mark.parametrize(
     ("part", "feature", "alloy", "per_k"),
     [
-        ("P1", "top land", "", 22.3e-6), ("P1", "top land", "aluminium 4032", 19.4e-6), ("K", "main journal", "", 12.3e-6),
+        ("P1", "second land", "", 22.3e-6), ("P1", "second land", "aluminium 4032", 19.4e-6), ("K", "main journal", "", 12.3e-6),
         ("C1", "small end", "", 12.3e-6), ("C1", "small end", "aluminium 7075", 23.5e-6), ("W1", "pin length", "", 12.3e-6),
         ("R1", "top ring height", "", 10.7e-6),
     ],
@@ -124,7 +124,7 @@ def test_blades_do_not_repeat_they_enclose(bench):
 @pytest.mark.parametrize(
     "other",
     [
-        {"part": "P2"}, {"feature": "top land"}, {"state": "coated"}, {"sitting": "two"}, {"depth_m": 0.01},
+        {"part": "P2"}, {"feature": "second land"}, {"state": "coated"}, {"sitting": "two"}, {"depth_m": 0.01},
     ],
     ids=lambda other: next(iter(other)),
 )  # fmt: skip

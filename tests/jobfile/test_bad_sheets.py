@@ -37,6 +37,8 @@ JOB_FAULTS = {
     "firing order": ("[1, 3, 4, 2]", "[1, 3, 4, 4]", "[1, 3, 4, 4]", "engine, firing_order", "each cylinder once", NO_CHANGE),
     "short rod": ('"168.4 mm"', '"51 mm"', "51 mm", "engine, rod_length", "no longer than the crank's throw", NO_CHANGE),
     "a journal wider than its housing": ('main_housing = "74.80 mm"', 'main_housing = "64.80 mm"', "main_journal =", "engine, main_journal", "no smaller than its housing", "main_housing"),
+    "a coolant that would be steam": ('coolant = "82 °C"', 'coolant = "900 °C"', "900", "duty, coolant", "a coolant of 900 °C", "20 to 300"),
+    "an oil that would burn": ('oil = "105 °C"', 'oil = "900 °C"', "900", "duty, oil", "an oil of 900 °C", "20 to 200"),
     "redline under the power": ('redline = "4000 rpm"', 'redline = "3000 rpm"', "3000", "duty, redline", "below the speed", "at_speed"),
     "heights": ('middle = "75 mm"', 'midle = "75 mm"', "[engine.heights]", "engine, heights", "top, middle, bottom", NO_CHANGE),
     "a mark twice": ('mark = "K1"', 'mark = "B1"', 'mark = "B1"\nkind = "crank"', "part 2, mark", "the part 'B1' is there twice", "own mark"),

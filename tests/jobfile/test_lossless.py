@@ -358,6 +358,14 @@ def test_filing_keeps_its_bytes(filed) -> None:
     assert [each.units for each in folder.job.passes] == [0.0, 2.5]
 
 
+def test_an_entry_that_waits_for_its_gap_keeps_its_bytes(filed) -> None:
+    filed.write(PASSES, PASS_ROWS.replace("27 to 28,thou,p902", ",,p902"))
+    folder = filed.read()
+    assert ",,p902" in folder.texts[PASSES]
+    assert folder_texts(folder.job, folder)[PASSES] == folder.texts[PASSES]
+    assert [(each.units, each.waits) for each in folder.job.passes] == [(0.0, False), (2.5, True)]
+
+
 def test_one_entry_withdrawn(filed) -> None:
     job = filed.job()
     second = replace(job.passes[1], reading=replace(job.passes[1].reading, withdrawn="slip"))

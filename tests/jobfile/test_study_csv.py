@@ -209,6 +209,32 @@ class TestLines:
         found = only(write(HEADER + "A,1,1,86.01 mm\nA,1,2,86.02\n"))
         assert (found.code, found.place.line) == ("quantity-no-unit", 3)
 
+    def test_no_unit_in_any_row_is_told_once(self, write) -> None:
+        found = only(write(GOOD))
+        assert (found.code, found.place.line, found.place.field) == ("quantity-no-unit", 2, "value")
+        assert found.what == "says 86.012 and no unit. 8 rows are without, the last on line 9."
+        assert "--unit" in found.mend
+
+    def test_units_missing_here_and_there_are_counted(self, write) -> None:
+        """Three of eight rows, beside another fault that keeps its own line."""
+        text = GOOD.replace("\n", " mm\n").replace("value mm", "value")
+        for value in ("86.013", "86.021", "86.011"):
+            text = text.replace(f"{value} mm", value)
+        no_unit, wrong = problems(write(text.replace("86.022 mm", "wide")))
+        assert (no_unit.place.line, wrong.place.line) == (3, 9)
+        assert "3 rows are without, the last on line 6." in no_unit.what
+        assert "'wide'" in wrong.what
+
+    def test_a_unit_unknown_in_every_row_is_told_once(self, write) -> None:
+        text = GOOD.replace("value", "value,unit").replace("\n", ",furlongs\n").replace("unit,furlongs", "unit")
+        found = only(write(text))
+        assert "8 rows are so, the last on line 9." in found.what
+        assert "'furlongs'" in found.what
+
+    def test_values_wrong_in_their_own_ways_are_told_apart(self, write) -> None:
+        found = problems(write(GOOD.replace("86.012", "wide").replace("86.020", "wider")), unit="mm")
+        assert [problem.place.line for problem in found] == [2, 4]
+
     def test_a_reading_twice_names_the_first(self, write) -> None:
         found = only(write(GOOD + "Ann,P2,2,86.0\n"), unit="mm")
         assert (found.code, found.place.line) == ("study-twice", 10)

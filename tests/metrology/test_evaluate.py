@@ -126,6 +126,37 @@ def test_repeats_are_averaged():
     assert estimate(*readings).value == pytest.approx(0.086001, rel=1e-15)
 
 
+def test_repeats_that_cannot_both_be_right_widen_by_half_their_distance():
+    """2.5 and 20 µm apart by a micrometer that repeats to 1 µm: the first may be (critical distance 4.3 µm), the second may not."""
+    near, far = (estimate(row(0.086, "MIC"), row(0.086 + apart, "MIC", id="2")) for apart in (2.5e-6, 20e-6))
+    assert Cause.DISAGREEMENT not in causes(near)
+    assert share(far, Cause.DISAGREEMENT) == Share(pytest.approx(10e-6, rel=1e-6))
+
+
+def test_blades_that_exclude_each_other_widen_by_half_their_distance():
+    """0.20 to 0.25 and 0.50 to 0.55: middles 0.30 mm apart."""
+    gap = estimate(row(0.20e-3, "LEAVES", 0.25e-3), row(0.50e-3, "LEAVES", 0.55e-3, id="2"))
+    assert gap.value == pytest.approx(0.375e-3, rel=1e-12)
+    assert share(gap, Cause.DISAGREEMENT) == Share(pytest.approx(0.15e-3, rel=1e-9))
+    neighbours = estimate(row(0.20e-3, "LEAVES", 0.25e-3), row(0.25e-3, "LEAVES", 0.30e-3, id="2"))
+    assert Cause.DISAGREEMENT not in causes(neighbours)
+
+
+def test_readings_at_two_depths_are_not_held_against_each_other():
+    deep = estimate(
+        row(0.20e-3, "LEAVES", 0.25e-3, depth_m=0.02), row(0.50e-3, "LEAVES", 0.55e-3, id="2", depth_m=0.09)
+    )
+    assert Cause.DISAGREEMENT not in causes(deep)
+
+
+def test_two_gauges_that_differ_by_more_than_they_may_widen_the_size():
+    """40 µm apart, 1.9 µm and 11 µm standard uncertainty: no; 100 µm: yes, by the scatter of a weighted mean of two, sqrt(w1 w2) / (w1 + w2) x distance."""
+    near, far = (estimate(row(0.086, "MIC"), row(0.086 + apart, "BARE", id="2")) for apart in (20e-6, 100e-6))
+    assert Cause.DISAGREEMENT not in causes(near)
+    one, other = (1.0 / estimate(row(0.086, gauge)).u ** 2 for gauge in ("MIC", "BARE"))
+    assert share(far, Cause.DISAGREEMENT).u == pytest.approx(math.sqrt(one * other) / (one + other) * 100e-6, rel=1e-6)
+
+
 def test_a_setting_carries_the_act_the_master_and_its_step():
     found = estimate(row(12e-6, "BORE", setting="S1"))
     assert share(found, Cause.SETTING) == Share(1.5e-6, 6.0, pool="repeats of BORE")

@@ -168,7 +168,7 @@ def networks(draw):
 
 @given(networks())
 def test_sums_agree_with_two_other_calculators(network):
-    """Combined uncertainty with GTC and with uncertainties, effective degrees of freedom with GTC."""
+    """Combined uncertainty with GTC and with uncertainties, effective degrees of freedom with GTC. Errors are of the order of 1 here."""
     errors, rows, factors = network
     ours = [
         Estimate(

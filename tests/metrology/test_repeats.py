@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from blockwright.metrology.repeats import IMPROBABLE_LEVEL, Spread, improbable, pooled
+from blockwright.metrology.repeats import IMPROBABLE_LEVEL, Spread, alike, improbable, pooled, u_of_disagreement
 
 UNKNOWN = Spread(0.0, 0.0, "nothing known")
 
@@ -66,3 +66,16 @@ def test_a_step_is_never_improbable(values):
 
 def test_two_readings_of_an_unknown_gauge_cannot_be_judged():
     assert improbable([1.0, 50.0], UNKNOWN, 1.0) is None
+
+
+def test_readings_are_alike_within_twice_the_sum_of_their_uncertainties():
+    assert alike([(0.0, 1.0), (5.9, 2.0), (2.0, 0.1)])
+    assert not alike([(0.0, 1.0), (6.1, 2.0)])
+    assert alike([(0.0, 1.0)])
+    assert alike([])
+
+
+def test_what_a_disagreement_is_worth_by_hand():
+    """Two: half their distance. 0, 0, 3: s = sqrt(3), over sqrt(3) is 1."""
+    assert u_of_disagreement([2.0, 5.0]) == pytest.approx(1.5, rel=1e-12)
+    assert u_of_disagreement([0.0, 0.0, 3.0]) == pytest.approx(1.0, rel=1e-12)

@@ -230,7 +230,9 @@ def test_lines_add_up_to_the_total(study: StudyReadings) -> None:
     rows = {row.source: row for row in analysis_of_variance(study).rows if row.source != "pooled repeats"}
     total = rows.pop("total")
     assert total.dof == sum(row.dof for row in rows.values())
-    assert total.ss_m2 == pytest.approx(study.values_m.size * float(np.var(study.values_m)), rel=1e-6, abs=1e-26)
+    assert total.ss_m2 == pytest.approx(
+        study.values_m.size * float(np.var(study.values_m)), rel=1e-6, abs=1e-14 * MICRON**2
+    )
 
 
 class TestSmallStudies:
@@ -314,6 +316,27 @@ class TestWhatIsSaid:
         result = assess_study(drawn(3, (3, 8, 3), both=3.0))
         assert result.anova.spread.interaction_m
         assert any("read some parts otherwise" in note and "kept apart" in note for note in result.notes)
+
+    def test_only_a_significant_interaction_is_called_a_sign(self) -> None:
+        """Kept apart above p = 0.25 for safety; said outright only under 0.05."""
+        told = {True: 0, False: 0}
+        for seed in range(40):
+            result = assess_study(drawn(seed, (3, 8, 3), both=0.7))
+            row = result.anova.row("appraiser x part")
+            assert row is not None
+            assert row.p is not None
+            if result.anova.pooled:
+                continue
+            outright = any(note.startswith("Some hands read some parts otherwise") for note in result.notes)
+            assert outright == (row.p <= 0.05)
+            assert outright != any("cannot be told" in note for note in result.notes)
+            told[outright] += 1
+        assert min(told.values()) > 0, "both cases must have come up"
+
+    @pytest.mark.parametrize(("parts", "few"), [(2, True), (4, True), (5, False), (10, False)])
+    def test_few_parts_are_said_to_tell_little(self, parts: int, few: bool) -> None:
+        result = assess_study(drawn(1, (2, parts, 3)))
+        assert any(note.startswith(f"{parts} parts only: they say little") for note in result.notes) == few
 
     def test_methods_that_agree_say_so(self) -> None:
         """Ranges in the proportion x:1 that makes both EV equal, (1 + x^2)/2 = pi/2 ((1 + x)/2)^2, and parts to match."""

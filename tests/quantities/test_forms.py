@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from blockwright.quantities import Kind, parse
+from blockwright.quantities import Kind, parse, whole_number
 
 LENGTHS = [
     ("0.023 in", 0.023 * 0.0254, "in", 0.001 * 0.0254),
@@ -240,3 +240,11 @@ def test_a_negative_nothing_is_nothing() -> None:
 def test_the_step_of_a_temperature_has_no_offset() -> None:
     assert parse("194.0 °F", Kind.TEMPERATURE).step_si == pytest.approx(1 / 18, rel=1e-14)
     assert parse("1.40 bar g", Kind.PRESSURE).step_si == pytest.approx(1000.0, rel=1e-14)
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [("3", 3), ("007", 7), ("٣", 3), ("999999999", 999_999_999), ("0", 0), *((each, None) for each in ("", "²", "③", "½", "Ⅷ", "-1", "1.0", "1 2", "9" * 10, "9" * 5000))],
+)  # fmt: skip
+def test_a_count_is_a_plain_row_of_digits(text: str, count: int | None) -> None:
+    assert whole_number(text) == count

@@ -8,7 +8,7 @@ import pytest
 
 from blockwright.metrology.study import StudyReadings, StudyResult, assess_study, headline
 from blockwright.quantities import QuantityError
-from blockwright.report.slot import VERMILION
+from blockwright.report.colours import VERMILION
 from blockwright.report.study_picture import HEADS, LEFT, MOST_PARTS, RIGHT, WIDTH, study_picture
 
 SVG = "{http://www.w3.org/2000/svg}"

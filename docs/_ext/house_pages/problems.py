@@ -37,6 +37,7 @@ SECTIONS = (
     ),
     ("pass ring rings clock clocking grinder filing", "Filing", ""),
     ("record accept", "Signing", ""),
+    ("route step sign signing undo", "The route", "A step is signed when its evidence is there, and not before."),
     ("study", "Gauge studies", ""),
     ("more", "Other", ""),
 )

@@ -15,7 +15,7 @@ from typing import Any
 from blockwright.engine.features import FEATURES, Feature
 from blockwright.engine.job import FORMAT, GAUGE_FORMAT, GaugeSheet, JobSheet
 from blockwright.engine.states import OPPOSITES
-from blockwright.jobfile import passes_csv, readings_csv, record_csv
+from blockwright.jobfile import passes_csv, readings_csv, record_csv, route_csv
 from blockwright.jobfile.inherit import INHERITED
 from blockwright.materials import alloys
 from blockwright.metrology.evaluate import Thermal
@@ -72,6 +72,20 @@ RECORD_COLUMNS = {
     "why": "the reason",
     "digest": "the seal that ties the row to the one before it; blank in a row written by hand",
 }
+ROUTE_COLUMNS = {
+    "number": "counts up from 1",
+    "event": "`signed` or `undone`",
+    "step": "key of the step: `final: piston 3`",
+    "by": "who signed",
+    "when": "day, time and time zone: `2026-03-31 14:05:00+01:00`",
+    "counts": "what was counted, in the order in which the step asks: `2; 14`",
+    "photos": "files of the photos, in that order too",
+    "eyes": "who else has looked",
+    "paint": "how many bolts bear a mark of paint",
+    "note": "anything else; of a step that was undone, the reason",
+    "relied": "the parts and fits that the signature leans on, as they were",
+    "digest": "the seal that ties the row to the one before it; blank in a row written by hand",
+}
 PASS_COLUMNS = {
     "id": "the row's own mark",
     "rings": "mark of the ring set",
@@ -80,7 +94,7 @@ PASS_COLUMNS = {
     "wheel": "which grinding wheel; a new one cuts at a rate of its own",
     "taken": "how much was taken since the row before, as the grinder counts it; 0 for the gap before the first pass",
     "counted_in": "what the grinder counts: `turns`, `strokes`",
-    "gap": "the gap after it: `0.35 to 0.40`",
+    "gap": "the gap after it: `0.35 to 0.40`; blank while it is not read yet, which a row that took something may be",
     "unit": "unit of the gap, where it is not written behind it",
     "gauge": "mark of the gauge",
     "depth": "how deep below the deck the ring lay",
@@ -96,6 +110,7 @@ TABLES: Mapping[str, tuple[Sequence[str], Sequence[str], Mapping[str, str]]] = {
     readings_csv.FILE: (readings_csv.COLUMNS, readings_csv.REQUIRED, READING_COLUMNS),
     passes_csv.FILE: (passes_csv.COLUMNS, passes_csv.REQUIRED, PASS_COLUMNS),
     record_csv.FILE: (record_csv.COLUMNS, record_csv.REQUIRED, RECORD_COLUMNS),
+    route_csv.FILE: (route_csv.COLUMNS, route_csv.REQUIRED, ROUTE_COLUMNS),
 }
 """The columns of each table, those that must be there, and what stands in each."""
 ANSWERS = {

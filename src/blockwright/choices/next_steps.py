@@ -17,6 +17,8 @@ from blockwright.fits.assessment import Assessment, FitResult, Standing
 DOUBTS = (
     "wrong-state",
     "improbable-repeat",
+    "spot-apart",
+    "readings-apart",
     "gauge-overdue",
     "gauge-range",
     "ring-not-cool",
@@ -112,7 +114,8 @@ def _remedies(first: FitResult, others: Sequence[FitResult]) -> str:
             told.add(other.remedy)
             but = "" if other.side == first.side else f", which is {too_what(other)}"
             parts.append(f"For {other.fit.name}{but}: {other.remedy}.")
-    return " ".join(parts)
+    beware = dict.fromkeys(words for result in (first, *others) for words in result.beware)
+    return " ".join([*parts, *(f"{words[:1].upper()}{words[1:]}." for words in beware)])
 
 
 def _read(assessment: Assessment) -> Iterator[NextStep]:

@@ -18,8 +18,8 @@ from blockwright.running.wall_heat import HotWall, hot_wall
 FITS = (
     "wall clearance",
     "coated wall clearance",
-    "top ring land stress",
-    "second ring land stress",
+    "second land stress",
+    "third land stress",
     "top side clearance",
     "second side clearance",
 )

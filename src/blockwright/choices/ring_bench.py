@@ -6,7 +6,6 @@ It joins the planner (`choices.filing`, which knows gaps and units only) to the 
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -17,7 +16,7 @@ from blockwright.choices.filing.belief import Filing
 from blockwright.choices.filing.model import Advice, Between, RatePrior, Reading, Reason, Risk, Surprise, Unit, Window
 from blockwright.choices.filing.noticing import notice
 from blockwright.choices.ring_looks import Look, looks_of, name_of, pool_of
-from blockwright.engine.filing import RINGS, Pass
+from blockwright.engine.filing import RINGS, Pass, taken_unread
 from blockwright.engine.job import Job
 from blockwright.engine.pack import OilRing
 from blockwright.engine.positions import Place, Position
@@ -25,6 +24,7 @@ from blockwright.fits.assessment import FitResult
 from blockwright.fits.practice import GAP_AIM_M
 from blockwright.fits.registry import REGISTRY
 from blockwright.fits.sizes import Sizes
+from blockwright.metrology.repeats import alike
 from blockwright.running.assess import judge
 
 RING_ALIASES = {"top ring": "top", "second ring": "second", "upper": "upper rail", "lower": "lower rail"}
@@ -70,9 +70,23 @@ class RingState:
 
     @property
     def read_again(self) -> bool:
-        """Whether it is to be read before more is taken: the gap is not known, or the last pass is hard to believe."""
-        unread = self.advice is not None and self.advice.reason is Reason.READ_FIRST
-        return unread or (self.surprise is not None and not _believed(self.last))
+        """Whether it is to be read before more is taken: the gap is not known, its readings disagree, or the last pass is hard to believe."""
+        too_few = self.surprise is not None and len(self.last) < BELIEVED
+        return self._unread or too_few or self.disagree
+
+    @property
+    def disagree(self) -> bool:
+        """Whether what was read since the last pass cannot all be right."""
+        return not alike([_middle(reading) for reading in self.last])
+
+    @property
+    def waiting(self) -> float:
+        """Units taken since the gap was last read; nothing where it is known."""
+        return taken_unread(self.passes) if self.advice is None or self._unread else 0.0
+
+    @property
+    def _unread(self) -> bool:
+        return self.advice is not None and self.advice.reason is Reason.READ_FIRST
 
     @property
     def taken(self) -> float:
@@ -201,16 +215,6 @@ def _advice(job: Job, filing: Filing, ring: RingId, window: Window) -> Advice | 
     belief = filing.at(pool_of(ring.ring, grinder.counted_in, grinder.wheel), ring.name)
     unit = Unit(grinder.counted_in, grinder.whole, grinder.smallest)
     return advise(belief, ring.name, window, unit, Risk(grinder.risk, job.rules.level))
-
-
-def _believed(readings: tuple[Reading | Between, ...]) -> bool:
-    """Whether a surprising gap was read often enough, and alike, to be taken as it is."""
-    each = [_middle(reading) for reading in readings]
-    alike = all(
-        abs(one - other) <= 2.0 * (one_u + other_u)
-        for (one, one_u), (other, other_u) in itertools.combinations(each, 2)
-    )
-    return len(each) >= BELIEVED and alike
 
 
 def _middle(reading: Reading | Between) -> tuple[float, float]:

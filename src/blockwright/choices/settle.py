@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from blockwright.engine.features import FEATURES
 from blockwright.engine.job import Job
+from blockwright.fits.assess import READ_AGAIN
 from blockwright.fits.assessment import FitResult, Standing
 from blockwright.fits.words import say
 from blockwright.metrology.deciding import OF_THE_GAUGE
@@ -32,7 +33,14 @@ def settle(job: Job, result: FitResult) -> str:
     """One or two sentences; empty where the fit is not undecided."""
     decider = result.decider
     if decider is None:
-        return ""
+        doubtful = result.standing is Standing.UNDECIDED and result.remedy == READ_AGAIN
+        return (
+            "Its readings disagree: read it again, and withdraw the slip. Nothing is decided on their mean."
+            if doubtful
+            else ""
+        )
+    if decider.repeats is None and _assumed_of(job, result) is not None:
+        return f"Repeats alone cannot settle it: {_heaviest(job, result)}"
     if decider.repeats is None and decider.best_possible is not None and decider.best_possible < job.rules.level:
         return (
             f"With these readings nothing could be proven inside limits so narrow (at best {decider.best_possible:.0%}). "
@@ -44,10 +52,23 @@ def settle(job: Job, result: FitResult) -> str:
     return f"{alone}: {_heaviest(job, result)}"
 
 
+def _assumed_of(job: Job, result: FitResult) -> Gauge | None:
+    """The gauge whose certificate weighs most in the doubt and is not written down: one step of its scale is assumed for its error."""
+    source = result.decider.largest if result.decider else None
+    gauge = job.gauges.get(source.owner) if source is not None and source.cause is Cause.CALIBRATION else None
+    return gauge if gauge is not None and gauge.certificate_si is None else None
+
+
 def _heaviest(job: Job, result: FitResult) -> str:
     source = result.decider.largest if result.decider else None
     if source is None:
         return _better_gauge(job, result)
+    assumed = _assumed_of(job, result)
+    if assumed is not None:
+        return (
+            f"what is assumed of {assumed.id}, which has no certificate, weighs most. Write its certificate into gauges.toml first, "
+            "or have it calibrated: nothing is cut or signed on assumed figures."
+        )
     owner = source.owner.split("/")[-1] or source.owner
     match source.cause:
         case Cause.SETTING:

@@ -29,13 +29,17 @@ def sign(path: Path, fit_name: str, position_text: str, *, by: str, why: str) ->
         raise BlockwrightError(
             Problem("accept-needless", f"{fit.name}, {position}: {result.words}. There is nothing to sign for.")
         )
+    if result.record is not None:
+        known = result.record
+        what = f"{fit.name}, {position}: already signed by {known.by}{f' on {known.when}' if known.when else ''}; nothing has changed since."
+        raise BlockwrightError(Problem("accept-twice", what, "There is nothing more to sign for."))
     if not by.strip() or not why.strip():
         raise BlockwrightError(
             Problem("accept-unsigned", "an acceptance is signed, with a reason.", "Add --by 'name' --why 'reason'.")
         )
     record = _record(folder.job, result, by.strip(), why.strip())
     job = replace(folder.job, records=(*folder.job.records, record))
-    write_folder(path, folder_texts(job, folder))
+    write_folder(path, folder_texts(job, folder), folder.texts)
     signed = f"Signed: {record.event} for {fit.name}, {position}, at {record.value_text}, by {record.by}."
     paragraph(console(), signed)
 

@@ -8,7 +8,7 @@ from blockwright.engine.job import Job
 from blockwright.engine.positions import Position
 from blockwright.fits.fit import Fit
 from blockwright.fits.registry import REGISTRY, nearest
-from blockwright.problems import BlockwrightError, Problem
+from blockwright.problems import BlockwrightError, Problem, excerpt
 
 
 def asked(job: Job, fit_name: str, position_text: str) -> tuple[Fit, Position]:
@@ -18,14 +18,14 @@ def asked(job: Job, fit_name: str, position_text: str) -> tuple[Fit, Position]:
         near = nearest(fit_name)
         raise _error(
             "fit-unknown",
-            f"there is no fit '{fit_name}'.",
+            f"there is no fit '{excerpt(fit_name)}'.",
             f"Did you mean '{near}'?" if near else "See 'blockwright fits JOB --all'.",
         )
     if not fit.applies(job.engine):
         raise _error(
             "fit-elsewhere", f"this engine has no {fit.name} (its pins are {job.engine.pin}).", "Name another fit."
         )
-    positions = job.engine.positions(fit.place)
+    positions = fit.positions(job.engine)
     if len(positions) == 1 and not position_text:
         return fit, positions[0]
     known = {str(each): each for each in positions} | {each.label: each for each in positions}
@@ -33,9 +33,8 @@ def asked(job: Job, fit_name: str, position_text: str) -> tuple[Fit, Position]:
     if found is None:
         close = difflib.get_close_matches(position_text, [str(each) for each in positions], n=1, cutoff=0.5)
         listed = ", ".join(str(each) for each in positions)
-        what = (
-            f"{fit.name} has no position '{position_text}'." if position_text else f"{fit.name}: at which {fit.place}?"
-        )
+        unknown = f"{fit.name} has no position '{excerpt(position_text)}'."
+        what = unknown if position_text else f"{fit.name}: at which {fit.place}?"
         raise _error(
             "at-unknown", what, f"Did you mean '{close[0]}'? Possible: {listed}." if close else f"Possible: {listed}."
         )

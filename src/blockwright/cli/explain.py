@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 from pathlib import Path
 
 from rich.console import Console
@@ -18,8 +20,9 @@ from blockwright.report.rows import mark_of
 from blockwright.report.story import BudgetLine, Story, story_of
 from blockwright.running.assess import judge
 
-BAR = 18
-SMALL_SHARE = 0.005
+OWNER, BAR = 25, 10
+"""Signs that whose error it is, and the bar of its share, may take up."""
+SMALL_SHARE = 0.01
 
 
 def show_story(path: Path, fit_name: str, position_text: str, *, unit: str, as_json: bool) -> int:
@@ -34,11 +37,12 @@ def show_story(path: Path, fit_name: str, position_text: str, *, unit: str, as_j
 
         print(dumps(story_json(result, story), ascii=plain()))  # noqa: T201 - the data goes to standard output as it is
     else:
-        _print(console(), result, story)
+        print_story(console(), result, story)
     return int(result.out)
 
 
-def _print(out: Console, result: FitResult, story: Story) -> None:
+def print_story(out: Console, result: FitResult, story: Story) -> None:
+    """Print the story of a fit as `explain` shows it."""
     out.print(Text(story.title[:1].upper() + story.title[1:], style="bold"))
     paragraph(out, f"{story.what[:1].upper()}{story.what[1:]}.", style="dim")
     style = STYLE["accepted" if result.record else str(result.standing)]
@@ -63,9 +67,15 @@ def _print(out: Console, result: FitResult, story: Story) -> None:
     for size in story.sizes:
         correction = f"  ({spelled(size.correction)})" if size.correction else ""
         heading(out, Text(f"  {size.role}: "), Text(spelled(size.value), style="bold"), Text(correction, style="dim"))
-        for reading in size.readings:
-            paragraph(out, reading, indent=6, style="dim")
+        for readings in _alike(size.readings):
+            paragraph(out, readings, indent=6, style="dim")
     _print_budget(out, story)
+
+
+def _alike(readings: Sequence[str]) -> Iterator[str]:
+    """Readings in a row that were taken with the same gauge, in the same state, as one text: what they share is said once."""
+    for how, group in groupby(readings, key=lambda reading: reading.rpartition(" (")[2]):
+        yield f"{'; '.join(reading.rpartition(' (')[0] for reading in group)} ({how}"
 
 
 def _print_limits(out: Console, story: Story) -> None:
@@ -84,14 +94,21 @@ def _print_budget(out: Console, story: Story) -> None:
     shown = [line for line in story.budget if line.share >= SMALL_SHARE]
     for line in shown:
         out.print(_budget_line(line))
-    if len(shown) < len(story.budget):
-        out.print(Text(f"  and {len(story.budget) - len(shown)} more, under half a percent each", style="dim"))
+    rest = [line.share for line in story.budget if line.share < SMALL_SHARE]
+    if rest:
+        out.print(Text(f"  the rest: {len(rest)} more, {_rest_text(sum(rest))} in all", style="dim"))
 
 
 def _budget_line(line: BudgetLine) -> Text:
     filled = round(line.share * BAR)
     bar = spelled("█" * filled or "▏")
-    return Text(f"  {line.cause:<25}{line.owner:<17.17} {line.u:>9}  {line.share:>4.0%} ") + Text(bar, style="blue")
+    owner, cut = spelled(line.owner), spelled("…")
+    owner = owner if len(owner) <= OWNER else f"{owner[: OWNER - len(cut)]}{cut}"
+    return Text(f"  {line.cause:<25}{owner:<{OWNER}} {line.u:>9}  {line.share:>4.0%} ") + Text(bar, style="blue")
+
+
+def _rest_text(share: float) -> str:
+    return "under 0.1 %" if share < 0.001 else f"{100.0 * share:.1f} %"
 
 
 def _fact(out: Console, name: str, text: str) -> None:

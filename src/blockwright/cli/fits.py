@@ -9,13 +9,14 @@ from pathlib import Path
 from rich.console import Console
 from rich.text import Text
 
-from blockwright.choices.next_steps import DOUBTS, NextStep, Rank, next_steps
+from blockwright.choices.next_steps import DOUBTS, Rank, next_steps
 from blockwright.cli.letters import plain, spelled
 from blockwright.cli.terminal import STYLE, console, heading, mark_text, paragraph
 from blockwright.fits.assessment import Assessment, FitResult, Standing
 from blockwright.fits.registry import REGISTRY, nearest
 from blockwright.jobfile.folder import read_folder
-from blockwright.problems import BlockwrightError, Problem
+from blockwright.problems import BlockwrightError, Problem, excerpt
+from blockwright.report.noticed import noticed
 from blockwright.report.rows import Block, Row, authority_text, blocks, came_back_text, counts_text, ordered_text
 from blockwright.running.assess import assess
 
@@ -26,6 +27,8 @@ ONLY: Mapping[str, Callable[[FitResult], bool]] = {
 }
 SHOWN_IN = ("mm", "um", "thou", "in", "tenths", "uin")
 MOST_TO_READ = 8
+QUIET_ROOM = 23
+"""Signs that the verdict of a fit on one line may take up beside two blanks."""
 RANK_WORDS = {
     Rank.READ_AGAIN: "Read again, before anything is cut",
     Rank.SETTLE: "Settle what cannot be told",
@@ -58,7 +61,8 @@ def check_unit(unit: str) -> str:
     """A unit that clearances are shown in, or an error that lists them."""
     if unit and unit not in SHOWN_IN:
         listed = ", ".join(SHOWN_IN)
-        raise BlockwrightError(Problem("unit-unknown", f"fits are not shown in '{unit}'.", f"Possible: {listed}."))
+        what = f"fits are not shown in '{excerpt(unit)}'."
+        raise BlockwrightError(Problem("unit-unknown", what, f"Possible: {listed}."))
     return unit
 
 
@@ -81,7 +85,7 @@ def print_fits(assessment: Assessment, *, chosen: str = "", every: bool = False,
     if not chosen:
         _print_orders(out, assessment)
         _print_flags(out, assessment)
-    _print_steps(out, next_steps(assessment), chosen)
+    _print_steps(out, assessment, chosen)
 
 
 def _chosen(only: str) -> str:
@@ -89,7 +93,8 @@ def _chosen(only: str) -> str:
         return only
     near = nearest(only)
     mend = f"Did you mean '{near}'?" if near else "Say out, undecided, open, or the name of a fit."
-    raise BlockwrightError(Problem("only-unknown", f"--only '{only}' is neither out, undecided, open nor a fit.", mend))
+    what = f"--only '{excerpt(only)}' is neither out, undecided, open nor a fit."
+    raise BlockwrightError(Problem("only-unknown", what, mend))
 
 
 def _shown(result: FitResult, chosen: str) -> bool:
@@ -125,14 +130,24 @@ def _print_quiet(out: Console, block: Block) -> None:
     values = sorted(block.rows, key=lambda row: row.result.estimate.value)
     count = len(block.rows)
     low, high = values[0].value.split(" ±")[0], values[-1].value.split(" ±")[0]
-    span = low if count == 1 else f"{low} to {high}"
+    span = low if low == high else f"{low} to {high}"
     limited = block.rows[0].result.limits.known
-    words = ("all conform" if count > 1 else "conforms") if limited else "no limit given"
-    if limited and block.rows[0].result.limits.only_practice:
-        words = "inside common practice"
-    text = f"{count} read" if count > 1 else "1 read"
     style = STYLE["conforms"] if limited else "dim"
-    out.print(Text(f"{block.fit.name:<26}{span + ' ' + block.unit:<22} {text:<8}") + Text(words, style=style))
+    words = _quiet_words(block)
+    told = f"{span + ' ' + block.unit:<21} {count} read".ljust(30 if len(words) > QUIET_ROOM else 31)
+    out.print(Text(f"{block.fit.name:<26}{told}") + Text(words, style=style))
+
+
+def _quiet_words(block: Block) -> str:
+    """The verdict that its rows share, with whose limits they conform to."""
+    said = {row.result.words for row in block.rows}
+    if len(said) > 1:
+        return "inside their limits"
+    whose = block.rows[0].result.rests_on
+    words = said.pop()
+    if words != Standing.CONFORMS:
+        return words
+    return f"{'conform' if len(block.rows) > 1 else 'conforms'}{f' ({whose[0]})' if whose else ''}"
 
 
 def _print_orders(out: Console, assessment: Assessment) -> None:
@@ -147,23 +162,40 @@ def _print_orders(out: Console, assessment: Assessment) -> None:
 
 def _print_flags(out: Console, assessment: Assessment) -> None:
     """What was noticed and is not already among the things to do."""
-    flags = [f"{flag.text} {flag.mend}" for flag in assessment.flags if flag.code not in DOUBTS]
-    notes = [
-        f"{result.fit.name}, {result.position}: {note}."
-        for result in assessment.results
-        for note in (*result.notes, *(result.found.notes if result.found else ()))
-        if "sign again" in note or "tightened" in note
-    ]
-    if flags or notes:
+    texts = noticed(assessment, without=DOUBTS)
+    if texts:
         out.print(Text("\nNOTICED", style="bold"))
-    for text in (*flags, *notes):
-        paragraph(out, text[:1].upper() + text[1:], first="  ! ")
+    for text in texts:
+        paragraph(out, text, first="  ! ")
 
 
-def _print_steps(out: Console, steps: tuple[NextStep, ...], chosen: str) -> None:
-    steps = tuple(step for step in steps if not chosen or any(_shown(result, chosen) for result in step.fits))
+def _nothing_to_do(assessment: Assessment, chosen: str) -> str:
+    """What to say where no step is left among the fits that were asked for: never that all is well while others wait."""
+    if chosen not in ONLY:
+        return "Nothing is left to do for these fits."
+    none = {"out": "None is out.", "undecided": "None is in doubt.", "open": "None is open."}[chosen]
+    rest = {
+        "out": (len(assessment.out), "out"),
+        "undecided": (
+            sum(each.standing is Standing.UNDECIDED and each.record is None for each in assessment.results),
+            "in doubt",
+        ),
+        "open": (assessment.count(Standing.OPEN), "still open"),
+    }
+    left = [
+        f"{count} {'is' if count == 1 else 'are'} {word}"
+        for name, (count, word) in rest.items()
+        if count and name != chosen
+    ]
+    return f"{none} {' and '.join(left)}." if left else none
+
+
+def _print_steps(out: Console, assessment: Assessment, chosen: str) -> None:
+    steps = tuple(
+        step for step in next_steps(assessment) if not chosen or any(_shown(result, chosen) for result in step.fits)
+    )
     if not steps:
-        out.print(Text("\nNothing is left to do for these fits.", style="bold"))
+        out.print(Text(f"\n{_nothing_to_do(assessment, chosen)}", style="bold"))
         return
     out.print(Text("\nWHAT TO DO NEXT, IN THIS ORDER", style="bold"))
     rank = None

@@ -18,7 +18,9 @@ from blockwright import __version__
 from blockwright.cli import letters
 from blockwright.cli.options import cylinder_number
 from blockwright.cli.rings import rings
-from blockwright.problems import BlockwrightError, Problem, printable
+from blockwright.cli.route import route
+from blockwright.cli.telling import told
+from blockwright.problems import BlockwrightError, Problem
 
 app = typer.Typer(
     name="blockwright",
@@ -30,6 +32,7 @@ app = typer.Typer(
 )
 
 app.add_typer(rings)
+app.add_typer(route)
 
 JobPath = Annotated[Path, typer.Argument(metavar="JOB", help="Folder of the job.", show_default=False)]
 FitName = Annotated[
@@ -204,6 +207,39 @@ def blank(
 
 
 @app.command()
+def sheet(
+    job: JobPath,
+    to: Annotated[
+        Path | None, typer.Option("--to", metavar="FILE", help="The PDF to write.", show_default=False)
+    ] = None,
+    paper: Annotated[str, typer.Option(help="A4 or Letter.")] = "A4",
+    check: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="A sheet: does it belong to the job as it is now?", show_default=False),
+    ] = None,
+) -> None:
+    """Write the build sheet of a job as a PDF, or check one against its data (exit 1: it does not belong to it)."""
+    from blockwright.cli import sheet as sheets
+
+    if check is not None:
+        raise typer.Exit(sheets.check(check, job))
+    sheets.make(job, to, paper)
+
+
+@app.command()
+def pictures(
+    job: JobPath,
+    to: Annotated[
+        Path, typer.Option("--to", metavar="DIR", help="Folder to write into; made if it is not there.")
+    ] = Path("pictures"),
+) -> None:
+    """Draw a job as SVG files: the engine with its verdicts, every bore, where the ring gaps go."""
+    from blockwright.cli.pictures import draw
+
+    draw(job, to)
+
+
+@app.command()
 def demo(
     folder: Annotated[
         Path | None, typer.Argument(metavar="FOLDER", help="Where to put the demonstration jobs.", show_default=False)
@@ -240,7 +276,4 @@ def main() -> None:
 
 
 def _tell(error: BlockwrightError) -> None:
-    count = len(error.problems)
-    head = "One thing must be mended first:" if count == 1 else f"{count} things must be mended first:"
-    lines = [head, *(f"  {printable(str(problem))}" for problem in error.problems)]
-    sys.stderr.write("\n".join(lines) + "\n")
+    sys.stderr.write(told(error.problems))

@@ -7,20 +7,25 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+import typer
+
 from blockwright.choices.plan import plan
 from blockwright.cli.terminal import console, paragraph
 from blockwright.engine.duty import Duty
 from blockwright.engine.job import FORMAT, GAUGE_FORMAT, GaugeSheet, Job, JobSheet
-from blockwright.engine.layout import Engine
+from blockwright.engine.layout import Engine, Layout
 from blockwright.engine.parts import PartKind
 from blockwright.engine.positions import Place
 from blockwright.engine.rules import ShopRules
+from blockwright.jobfile.folder import GAUGE_FILE, JOB_FILE
 from blockwright.jobfile.records import blank, check_field, read_alone
 from blockwright.jobfile.write import folder_texts, write_folder
-from blockwright.materials import alloy
-from blockwright.problems import BlockwrightError, Problem
+from blockwright.materials import alloy, alloy_names
+from blockwright.problems import BlockwrightError, Problem, excerpt
 from blockwright.problems import Place as Where
-from blockwright.quantities.declared import Written
+from blockwright.quantities import whole_number
+from blockwright.quantities.declared import Written, entries_of
+from blockwright.quantities.lookup import known_units
 
 MARKS = {PartKind.PISTON: "P", PartKind.PIN: "W", PartKind.RINGS: "R", PartKind.ROD: "C"}
 MATERIALS = ("housing_material", "liner_material")
@@ -42,11 +47,13 @@ class Question:
 
 QUESTIONS = (
     Question(Engine, "name", "What do you call this engine"),
-    Question(Engine, "layout", "inline, V or flat", "inline"),
+    Question(Engine, "layout", "Layout: inline, V or flat", "inline"),
     Question(Engine, "cylinders", "How many cylinders", "4"),
     Question(Engine, "bank_angle", "Angle between the banks", "90 deg"),
-    Question(Engine, "rotation", "clockwise or anticlockwise, seen from the front", "clockwise"),
-    Question(Engine, "case", "block with caps, bedplate, or case split on the crank line", "block with caps"),
+    Question(
+        Engine, "rotation", "Which way the crank turns, seen from the front: clockwise or anticlockwise", "clockwise"
+    ),
+    Question(Engine, "case", "Case: block with caps, bedplate, or case split on the crank line", "block with caps"),
     Question(Engine, "housing_material", "Material of block or case", "grey iron"),
     Question(Engine, "liner_material", "Material that the pistons run in, if another", ""),
     Question(Engine, "bore", "Bore after machining, with unit"),
@@ -67,6 +74,29 @@ QUESTIONS = (
 ASKED_BY = {"banks": "cylinders"}
 """Which question decides a field that is not asked itself."""
 
+LEAVE = ("q", "quit")
+NO_UNIT = "quantity-no-unit"
+MOST_OFFERED = 3
+EXAMPLE_OF_LIMITS = """
+# A maker's limits, for example:
+# [[limit]]
+# fit = "wall clearance"
+# authority = "part maker"
+# source = "piston sheet"
+# low = "{low}"
+# high = "{high}"
+"""
+EXAMPLE_OF_CERTIFICATE = """
+# What the certificate of a gauge says goes into its [[gauge]], for example:
+# certificate = "{u}"   # expanded uncertainty U
+# coverage = 2.0         # its factor k
+# due = 2027-06-30       # checked again by then
+"""
+IN_EXAMPLES = {
+    "metric": {"low": "0.05 mm", "high": "0.07 mm", "u": "2 um"},
+    "inch": {"low": "2 thou", "high": "3 thou", "u": "0.0001 in"},
+}
+
 Answers = dict[str, str]
 
 
@@ -82,7 +112,11 @@ def start(folder: Path, given: Mapping[str, str], ask: bool, full: bool) -> None
     sheet = _sheet(_answers(given, units, ask, full), units, ask)
     made = plan(sheet, full=full)
     gauges = GaugeSheet(format=GAUGE_FORMAT, gauge=made.gauges, setting=made.settings)
-    write_folder(folder, folder_texts(Job(sheet, gauges, made.readings)))
+    texts = folder_texts(Job(sheet, gauges, made.readings))
+    told = IN_EXAMPLES[str(sheet.rules.units)]
+    texts[JOB_FILE] += EXAMPLE_OF_LIMITS.format(**told)
+    texts[GAUGE_FILE] += EXAMPLE_OF_CERTIFICATE.format(**told)
+    write_folder(folder, texts)
     out = console()
     paragraph(
         out,
@@ -120,7 +154,8 @@ def _named(fault: Problem, key: str) -> Problem:
 
 
 def _missing(question: Question) -> Problem:
-    return Problem("new-missing", f"{question.key} is not given.", f"Add {_option(question.key)}: {question.words}.")
+    what = f"{_option(question.key)} is wanted ({question.words[0].lower()}{question.words[1:]})."
+    return Problem("new-missing", what, f"Add {_option(question.key)} '...'.")
 
 
 def _option(key: str) -> str:
@@ -130,22 +165,31 @@ def _option(key: str) -> str:
 def _ask(question: Question) -> str:
     """Ask until the answer can be used."""
     usual = f" [{question.usual}]" if question.usual else ""
+    if question.key == MATERIALS[0]:
+        paragraph(console(), f"Materials: {', '.join(alloy_names())}.", first="  ")
     while True:
         try:
             text = input(f"{question.words}{usual}: ").strip() or question.usual
         except EOFError:
             what = f"the answers ended before '{question.words}'."
             raise BlockwrightError(Problem("new-ended", what, "Nothing was made; begin again.")) from None
-        fault = None if text is None else _fault(question, text)
+        if text is not None and text.lower() in LEAVE:
+            paragraph(console(), "Left; nothing was made.")
+            raise typer.Exit(2)
+        fault = _needed() if text is None else _fault(question, text)
         if text is not None and fault is None:
             return text
         _say([fault] if fault else [])
 
 
+def _needed() -> Problem:
+    return Problem("new-empty", "an answer is needed here.", "Or q to leave; nothing is made then.")
+
+
 def _say(faults: Iterable[Problem]) -> None:
     out = console()
     for fault in faults:
-        paragraph(out, f"{fault.what} {fault.mend}".strip(), first="  ")
+        paragraph(out, f"{fault.what[:1].upper()}{fault.what[1:]} {fault.mend}".strip(), first="  ")
 
 
 def _fault(question: Question, text: str) -> Problem | None:
@@ -154,6 +198,8 @@ def _fault(question: Question, text: str) -> Problem | None:
         return None
     value = _typed(question, text)
     fault = check_field(question.record, question.key, value)
+    if fault is not None and fault.code == NO_UNIT:
+        fault = replace(fault, what=f"{excerpt(text)} has no unit.", mend=_units_that_fit(question, text))
     if fault is None and question.key in MATERIALS:
         try:
             alloy(text)
@@ -165,13 +211,25 @@ def _fault(question: Question, text: str) -> Problem | None:
     return fault
 
 
+def _units_that_fit(question: Question, text: str) -> str:
+    """`Write 90 mm, whichever is meant`: only units in which the number is plausible here."""
+    _, declared, _ = entries_of(question.record)[question.key]
+    assert declared.kind is not None
+    offered = (f"{text} {unit}".strip() for unit in known_units(declared.kind))
+    fit = [each for each in offered if check_field(question.record, question.key, each) is None][:MOST_OFFERED]
+    if not fit:
+        return f"Write it with its unit{f', such as {question.usual}' if question.usual else ': 86 mm or 3.386 in'}."
+    return f"Write {' or '.join(fit)}{', whichever is meant' if len(fit) > 1 else ''}."
+
+
 def _typed(question: Question, text: str) -> Any:
-    return int(text) if question.key == "cylinders" and text.isdecimal() else text
+    count = whole_number(text) if question.key == "cylinders" else None
+    return text if count is None else count
 
 
 def _sheet(answers: Answers, units: str, ask: bool) -> JobSheet:
     """The job's sheet. Where answers contradict each other they are asked again, or, if not `ask`, told as problems."""
-    while faults := _bare(answers, units).engine.faults():
+    while faults := _contradictions(_bare(answers, units).engine):
         keys = [ASKED_BY.get(field, field) for field in (fault.place.field.split(".")[-1] for fault in faults)]
         again = [question for question in QUESTIONS if question.key in keys]
         if not ask or not again:
@@ -185,6 +243,15 @@ def _sheet(answers: Answers, units: str, ask: bool) -> JobSheet:
     numbers = [position.number for position in bare.engine.positions(Place.CYLINDER)]
     mains = range(1, bare.engine.main_count + 1)
     return read_alone(JobSheet, _table(answers, units) | _parts(numbers, list(mains)))
+
+
+def _contradictions(engine: Engine) -> tuple[Problem, ...]:
+    """What in the answers contradicts itself; a flat engine of an odd number is no engine, though its numbers could be dealt out."""
+    faults = engine.faults()
+    if engine.layout is Layout.FLAT and engine.cylinders % 2 and not faults:
+        what = f"a flat engine with {engine.cylinders} cylinders: one side would have one more than the other."
+        return (Problem("new-flat", what, "", Where(field="engine.cylinders")),)
+    return faults
 
 
 def _bare(answers: Answers, units: str) -> JobSheet:

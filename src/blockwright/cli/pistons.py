@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from itertools import zip_longest
 from pathlib import Path
+from textwrap import wrap
 
+from rich.console import Console
 from rich.text import Text
 
 from blockwright.choices.pistons import PistonIn, piston_in, pistons_of
+from blockwright.cli.letters import spelled
 from blockwright.cli.terminal import console, paragraph
 from blockwright.engine.job import Job
 from blockwright.engine.positions import Place
 from blockwright.engine.rules import Authority
+from blockwright.fits.assessment import FitResult, Standing
 from blockwright.fits.words import Scale, say
 from blockwright.jobfile.folder import read_folder
 from blockwright.metrology.verdict import expanded
-from blockwright.problems import BlockwrightError, Problem
+from blockwright.problems import BlockwrightError, Problem, excerpt
 from blockwright.report.fineness import limits_fineness
+from blockwright.report.ring_words import PISTON_CAUTION
 from blockwright.report.rows import limits_text, wanted_unit
 
 WIDE = 24
@@ -37,7 +43,8 @@ def compare(path: Path, first: str, second: str, number: int) -> None:
         if mark not in pistons_of(job):
             near = difflib.get_close_matches(mark, pistons_of(job), n=1)
             mend = f"Did you mean '{near[0]}'?" if near else f"There are: {', '.join(pistons_of(job))}."
-            raise BlockwrightError(Problem("piston-unknown", f"no piston bears the mark '{mark}'.", mend))
+            what = f"no piston bears the mark '{excerpt(mark)}'."
+            raise BlockwrightError(Problem("piston-unknown", what, mend))
     if first == second:
         raise BlockwrightError(Problem("piston-twice", f"{first} is compared with itself.", "Name another piston."))
     known = [place.number for place in job.engine.positions(Place.CYLINDER)]
@@ -47,15 +54,21 @@ def compare(path: Path, first: str, second: str, number: int) -> None:
         )
     both = (piston_in(job, first, number), piston_in(job, second, number))
     out = console()
+    paragraph(out, PISTON_CAUTION, style="bold")
     out.print(Text(f"In cylinder {number}".ljust(30) + first.ljust(WIDE) + second, style="bold"))
     for name, text in ROWS:
         cells = [text(job, each) for each in both]
         if any(cells) or name in ALWAYS:
-            out.print(
-                Text(f"  {name:<28}") + Text("".join(f"{cell or 'not read':<{WIDE}.{WIDE}}" for cell in cells).rstrip())
-            )
+            _print_row(out, name, [cell or "not read" for cell in cells])
     out.print()
     paragraph(out, NOTE, style="dim")
+
+
+def _print_row(out: Console, name: str, cells: Sequence[str]) -> None:
+    """A row of two columns; what does not fit goes on below."""
+    lines = zip_longest(*(wrap(spelled(cell), WIDE - 1, break_on_hyphens=False) for cell in cells), fillvalue="")
+    for number, line in enumerate(lines):
+        out.print(Text(f"  {name if number == 0 else '':<28}{''.join(f'{part:<{WIDE}}' for part in line).rstrip()}"))
 
 
 def _cold(fit: str) -> Callable[[Job, PistonIn], str]:
@@ -65,7 +78,24 @@ def _cold(fit: str) -> Callable[[Job, PistonIn], str]:
             return ""
         scale = result.fit.scale
         value = say(job, result.estimate.value, scale, u=result.estimate.u)
-        return f"{value}, {result.words}" if len(f"{value}, {result.words}") <= WIDE - 1 else value
+        return f"{value}, {_verdict(result)}"
+
+    return text
+
+
+def _verdict(result: FitResult) -> str:
+    """The standing, with the side where it is out."""
+    if result.standing is Standing.NONCONFORMING:
+        return "under the low limit" if result.side == "low" else "over the high limit"
+    return "cannot be told" if result.standing is Standing.UNDECIDED else result.words
+
+
+def _needs(fit: str) -> Callable[[Job, PistonIn], str]:
+    """What puts a piston right in this bore, where it is out."""
+
+    def text(job: Job, piston: PistonIn) -> str:
+        result = piston.fits[fit]
+        return result.remedy if result.standing is Standing.NONCONFORMING else ""
 
     return text
 
@@ -126,6 +156,7 @@ ROWS: tuple[tuple[str, Callable[[Job, PistonIn], str]], ...] = (
     ("mass", _mass),
     ("skirt faces", _area),
     ("wall clearance, bare", _cold("wall clearance")),
+    ("  what it needs", _needs("wall clearance")),
     ("  wanted in this job", _wants("wall clearance")),
     ("  usual for its alloy", _usual("wall clearance")),
     ("  hot", _hot("wall clearance")),
@@ -133,8 +164,8 @@ ROWS: tuple[tuple[str, Callable[[Job, PistonIn], str]], ...] = (
     ("  hot", _hot("coated wall clearance")),
     ("side clearance, top", _cold("top side clearance")),
     ("side clearance, second", _cold("second side clearance")),
-    ("land under the top ring", _cold("top ring land stress")),
-    ("  safety", _safety("top ring land stress")),
-    ("land under the second ring", _cold("second ring land stress")),
-    ("  safety", _safety("second ring land stress")),
+    ("second land, under the top", _cold("second land stress")),
+    ("  safety", _safety("second land stress")),
+    ("third land, under the second", _cold("third land stress")),
+    ("  safety", _safety("third land stress")),
 )

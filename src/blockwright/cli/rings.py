@@ -7,6 +7,8 @@ from typing import Annotated
 
 import typer
 
+from blockwright.cli.options import cylinder_number
+
 rings = typer.Typer(
     name="rings",
     help="The rings: aim, file, map, place and mount every one.",
@@ -28,7 +30,10 @@ def gaps(job: JobPath) -> None:
 @rings.command("file")
 def file_rings(
     job: JobPath,
-    cylinder: Annotated[int, typer.Option(help="Start with this cylinder.", show_default=False)] = 0,
+    cylinder: Annotated[
+        int,
+        typer.Option(help="Start with this cylinder.", parser=cylinder_number, metavar="NUMBER", show_default=False),
+    ] = 0,
     ring: Annotated[
         str, typer.Option(help="Start with this ring: top, second, upper rail, lower rail.", show_default=False)
     ] = "",
@@ -62,7 +67,10 @@ def stress(job: JobPath) -> None:
 def clock(
     job: JobPath,
     cylinder: Annotated[
-        int, typer.Argument(metavar="[CYLINDER]", help="Cylinder; all where not given.", show_default=False)
+        int,
+        typer.Argument(
+            metavar="[CYLINDER]", help="Cylinder; all where not given.", parser=cylinder_number, show_default=False
+        ),
     ] = 0,
     svg: Annotated[
         Path | None, typer.Option(help="Write the picture of that cylinder to this file.", show_default=False)

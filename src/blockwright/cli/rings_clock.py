@@ -16,7 +16,7 @@ from blockwright.engine.pack import Element
 from blockwright.engine.positions import Place
 from blockwright.jobfile.folder import read_folder
 from blockwright.problems import BlockwrightError, Problem
-from blockwright.report.clocking_picture import LETTER, clocking_lines, clocking_svg, crown
+from blockwright.report.clocking_picture import LETTER, clocked_svg, clocking_lines, crown
 
 
 def show_clocking(path: Path, number: int, svg: Path | None) -> int:
@@ -38,7 +38,7 @@ def show_clocking(path: Path, number: int, svg: Path | None) -> int:
     for group in _alike(job, clocked):
         _print(out, job, group)
     if svg is not None:
-        _write(svg, _svg(job, clocked[0]))
+        _write(svg, clocked_svg(job.engine, clocked[0]))
         out.print(f"Picture written to {svg}.")
     return int(not all(each.sound for each in clocked))
 
@@ -64,6 +64,7 @@ def _print(out: Console, job: Job, group: list[Clocked]) -> None:
     )
     for line in clocking_lines(crown(job.engine, first.number, first.pattern)):
         out.print(Text(f"  {line}"))
+    paragraph(out, "the two ends of the pin", first=f"  {spelled('┃')}  ", style="dim")
     for piece, way in first.facing:
         _print_piece(out, first, piece, way)
     for fault in first.faults:
@@ -92,11 +93,6 @@ def _whose(clocked: Clocked) -> str:
     if not clocked.own:
         return "proposed"
     return "your own pattern" if len(clocked.own) == len(clocked.pattern) else "proposed around your angles"
-
-
-def _svg(job: Job, clocked: Clocked) -> str:
-    faulty = frozenset(piece for fault in clocked.faults if not fault.wish for piece in fault.elements)
-    return clocking_svg(crown(job.engine, clocked.number, clocked.pattern, faulty))
 
 
 def _write(path: Path, text: str) -> None:

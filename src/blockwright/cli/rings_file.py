@@ -1,7 +1,7 @@
 """`blockwright rings file`: the ring bench in the terminal, pass by pass.
 
-Each entry (what was taken and the gap read after it) is on the disk before the next question is asked, so the session can be stopped, or killed,
-between any two of them and goes on where it was.
+What was taken is on the disk the moment it is said, before its gap is read, and so is each gap: the session can be stopped, or killed, at any
+question, and goes on where it was.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from blockwright.engine.filing import Pass, since_last_filing
 from blockwright.engine.job import Job
 from blockwright.fits.assessment import Standing
 from blockwright.jobfile.folder import read_folder
-from blockwright.problems import BlockwrightError, Problem
+from blockwright.problems import BlockwrightError, Problem, excerpt
 from blockwright.report.fineness import limits_fineness
 from blockwright.report.ring_words import (
     CAUTION,
@@ -36,9 +36,12 @@ from blockwright.report.ring_words import (
     advice_words,
     left_alone,
     surprise_words,
+    units_text,
 )
 from blockwright.report.rows import authority_text, limits_text, wanted_unit
 
+MOST_NAMED = 8
+"""So many rings are named where one was asked for that is not filed."""
 STALLED = (Reason.AIM, Reason.RISK, Reason.WORSENS)
 
 
@@ -113,12 +116,16 @@ def _print_head(out: Console, bench: RingBench, ring: RingId) -> None:
 
 
 def _entry(out: Console, sitting: Sitting, job: Job, ring: RingId, units: float) -> RingBench:
-    """The ritual, one reading, and the bench as it is once that is written down."""
+    """What was taken, written down at once; the ritual, one reading, and the bench as it is once that is written down too."""
+    if units > 0.0:
+        job = sitting.took(ring, units)
+        counted = units_text(units, job.sheet.grinder.counted_in)
+        paragraph(out, f"{counted} written down; the gap is still to be read.", indent=2, style="dim")
     _ritual(out, sitting, job, filed=units > 0.0)
     question = sitting.gap_question()
     while True:
         try:
-            return ring_bench(sitting.kept(ring, units, ask(question)))
+            return ring_bench(sitting.kept(ring, ask(question)))
         except BlockwrightError as error:
             _tell(out, error.problems)
 
@@ -161,22 +168,27 @@ def _ask_cell(out: Console, sitting: Sitting, job: Job, column: str, words: str)
 def _doubted(out: Console, sitting: Sitting, bench: RingBench, ring: RingId) -> RingBench:
     """Say that a pass is hard to believe; where its readings disagree, withdraw the one that was a slip."""
     state = next((each for each in bench.rings if each.ring == ring), None)
-    if state is None or state.surprise is None:
-        return bench
-    if not state.read_again:
-        paragraph(
-            out, "Read more than once, and alike: taken as it is. The rate does not learn from this pass.", first="  ! "
-        )
+    if state is None:
         return bench
     listed = since_last_filing(state.passes)
-    if len(listed) < 2:
-        paragraph(out, surprise_words(bench.job, state.surprise), first="  ! ", style="bold red")
+    if not state.disagree or len(listed) < 2:
+        _surprising(out, bench.job, state)
         return bench
     paragraph(out, "What was read since the last pass disagrees:", first="  ! ", style="bold red")
     for number, each in enumerate(listed, 1):
         paragraph(out, _named_entry(each), first=f"    {number}  ")
     slip = which("Which of them was a slip, to be withdrawn", len(listed))
     return bench if slip is None else ring_bench(sitting.withdrawn(listed[slip - 1]))
+
+
+def _surprising(out: Console, job: Job, state: RingState) -> None:
+    if state.surprise is None:
+        return
+    if state.read_again:
+        paragraph(out, surprise_words(job, state.surprise), first="  ! ", style="bold red")
+        return
+    told = "Read more than once, and alike: taken as it is. The rate does not learn from this pass."
+    paragraph(out, told, first="  ! ")
 
 
 def _named_entry(each: Pass) -> str:
@@ -202,16 +214,27 @@ def _next(bench: RingBench) -> RingState | None:
     return next((state for state in bench.rings if not state.done and not state.blocked), None)
 
 
+def _filed_words(bench: RingBench, cylinder: int) -> str:
+    """Which rings there are, those of the cylinder that was meant before all others."""
+    rings = [state.ring for state in bench.rings]
+    there = [ring for ring in rings if ring.at.number == cylinder] or rings
+    more = f" and {len(there) - MOST_NAMED} more" if len(there) > MOST_NAMED else ""
+    return f"There are: {'; '.join(str(ring) for ring in there[:MOST_NAMED])}{more}."
+
+
 def _named(bench: RingBench, cylinder: int, ring: str) -> RingState | None:
     if not cylinder and not ring:
         return None
     kind = RING_ALIASES.get(" ".join(ring.lower().split()), ring.lower())
+    kinds = dict.fromkeys(state.ring.ring for state in bench.rings)
+    if ring and kind not in kinds:
+        what = f"no ring '{excerpt(ring)}' is filed in this job."
+        raise BlockwrightError(Problem("ring-unknown", what, f"There are: {', '.join(kinds)}."))
     fitting = [
         s for s in bench.rings if (not cylinder or s.ring.at.number == cylinder) and (not ring or s.ring.ring == kind)
     ]
     if not fitting:
-        listed = ", ".join(dict.fromkeys(str(state.ring) for state in bench.rings))
-        named = f"no ring '{ring}'" if ring else "no ring"
+        named = f"no {kind} ring" if ring else "no ring"
         what = f"{named} in cylinder {cylinder} is filed in this job." if cylinder else f"{named} is filed in this job."
-        raise BlockwrightError(Problem("ring-unknown", what, f"There are: {listed}."))
+        raise BlockwrightError(Problem("ring-unknown", what, _filed_words(bench, cylinder)))
     return next((state for state in fitting if not state.done), fitting[0])

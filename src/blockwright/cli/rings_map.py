@@ -7,11 +7,12 @@ from pathlib import Path
 from rich.console import Console
 from rich.text import Text
 
-from blockwright.choices.ring_bench import RingBench, ring_bench
+from blockwright.choices.ring_bench import RingBench, RingState, ring_bench
+from blockwright.cli.letters import spelled
 from blockwright.cli.terminal import console, paragraph
 from blockwright.engine.positions import Place
 from blockwright.jobfile.folder import read_folder
-from blockwright.report.ring_words import length, one_of, surprise_words, units_text
+from blockwright.report.ring_words import length, one_of, surprise_words, took_words
 from blockwright.report.rows import short_words, value_alone, wanted_unit
 
 
@@ -35,15 +36,18 @@ def print_map(out: Console, bench: RingBench) -> None:
             result = state.result
             unit = wanted_unit(job, result.fit)
             value = value_alone(result, unit) if result.found else "not read"
-            took = (
-                f"{units_text(state.taken, job.sheet.grinder.counted_in)} in {sum(p.units > 0 for p in state.passes)}"
-                if state.taken
-                else "not filed"
+            out.print(
+                Text(f"  {state.ring.ring:<11}{spelled(value):>19}  {took_words(job, state):<21}  {_stands(state)}")
             )
-            out.print(Text(f"  {state.ring.ring:<11}{value:>22}  {took:<16.16}  {short_words(result)}"))
             if state.surprise is not None:
                 paragraph(out, surprise_words(job, state.surprise), first="      ! ")
     _print_rates(out, bench)
+
+
+def _stands(state: RingState) -> str:
+    if state.waiting:
+        return "gap not read since"
+    return "readings disagree" if state.disagree else short_words(state.result)
 
 
 def _print_rates(out: Console, bench: RingBench) -> None:

@@ -10,5 +10,6 @@
 | `states` | plate on, shells in, coated ... |
 | `features` | what is measured on each kind of part |
 | `rules` | limits by source, the shop's rule of decision, signed acceptances |
+| `steps` | the builder's changes to the route, and signatures under its steps |
 | `job` | the whole, immutable |
 """

@@ -44,8 +44,12 @@ class Duty(Written):
     fuel: str = entry("fuel", default="")
     full_load_share: float = quantity(Kind.RATIO, "share of running time at full load", span=("0", "1"), default=0.1)
     cooling: Cooling = entry("water, air or oil", default=Cooling.WATER)
-    coolant_c: float | None = quantity(Kind.TEMPERATURE, "coolant (or head) temperature", unit="°C", default=None)
-    oil_c: float | None = quantity(Kind.TEMPERATURE, "oil temperature at work", unit="°C", default=None)
+    coolant_c: float | None = quantity(
+        Kind.TEMPERATURE, "coolant (or head) temperature", unit="°C", span=("20 °C", "300 °C"), default=None
+    )
+    oil_c: float | None = quantity(
+        Kind.TEMPERATURE, "oil temperature at work", unit="°C", span=("20 °C", "200 °C"), default=None
+    )
     oil_grade: str = entry("oil grade, '10W-40'", default="")
 
     @property

@@ -59,6 +59,14 @@ BORE_SPOTS = tuple(f"{height} {way}" for height in HEIGHTS for way in ("thrust",
 JOURNAL_SPOTS = ("front across", "front along", "rear across", "rear along")
 HOUSING_SPOTS = ("square", "left", "right")
 GAP = ("0 mm", "3 mm")
+LAND_UNDER = {"top": "second land", "second": "third land"}
+"""Lands are counted from the crown: the top land lies above the top ring."""
+
+
+def land_under(ring: str) -> str:
+    """The land under a ring, the one that it presses on: `second land` under the top ring, `third land` under the second."""
+    return LAND_UNDER[ring]
+
 
 _LISTED = (
     Feature(
@@ -162,7 +170,7 @@ _LISTED = (
     ),
     *(
         Feature(
-            f"{ring} land", PartKind.PISTON, GaugeKind.OUTSIDE, f"diameter of the land under the {ring} groove",
+            land_under(ring), PartKind.PISTON, GaugeKind.OUTSIDE, f"diameter of the land under the {ring} groove",
             nominal=lambda engine: engine.bore_m,
         )
         for ring in ("top", "second")
@@ -197,7 +205,7 @@ _LISTED = (
     ),
     *(
         Feature(
-            f"{ring} land height", PartKind.PISTON, GaugeKind.DEPTH, f"axial thickness of the land under the {ring} groove",
+            f"{land_under(ring)} height", PartKind.PISTON, GaugeKind.DEPTH, f"axial thickness of the land under the {ring} groove",
             span=("1 mm", "20 mm"),
         )
         for ring in ("top", "second")

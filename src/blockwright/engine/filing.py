@@ -40,7 +40,8 @@ class Grinder(Written):
 class Pass:
     """One entry at the ring grinder: `units` taken since the entry before (0 for the first), then the gap as read.
 
-    `unit` is what the grinder counts: turns, strokes, or an infeed that is dialled. A new `wheel` cuts at a rate of its own.
+    `unit` is what the grinder counts: turns, strokes, or an infeed that is dialled. A new `wheel` cuts at a rate of its own. What is taken is
+    written down before the gap is read: until then the entry has no gap, and what it took is off all the same.
     """
 
     reading: Reading
@@ -68,6 +69,11 @@ class Pass:
     def counts(self) -> bool:
         """Whether the entry was not withdrawn."""
         return not self.reading.withdrawn
+
+    @property
+    def waits(self) -> bool:
+        """Whether something was taken and the gap is not read yet."""
+        return self.units > 0.0 and self.counts and not self.reading.text
 
 
 def shown_after_filing(readings: Sequence[Reading], passes: Sequence[Pass]) -> tuple[Reading, ...]:
@@ -105,7 +111,13 @@ def before_filing(reading: Reading, passes: Sequence[Pass]) -> bool:
 def since_last_filing(passes: tuple[Pass, ...]) -> tuple[Pass, ...]:
     """Entries that show the gap as it is now: the last one that took something off, and every re-reading after it.
 
-    What a withdrawn entry took off is off all the same: until the ring is read again, nothing shows its gap.
+    What a withdrawn entry took off, or one whose gap was not read, is off all the same: until the ring is read again, nothing shows its gap.
     """
     last = max((index for index, each in enumerate(passes) if each.units > 0.0), default=0)
-    return tuple(each for each in passes[last:] if each.counts)
+    return tuple(each for each in passes[last:] if each.counts and each.reading.text)
+
+
+def taken_unread(passes: Sequence[Pass]) -> float:
+    """Units taken since an entry of this ring last had a gap that counts."""
+    read = max((index for index, each in enumerate(passes) if each.reading.taken), default=-1)
+    return sum(each.units for each in passes[read + 1 :])

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from blockwright.engine.assembly import Assembly
 from blockwright.engine.duty import Duty
+from blockwright.engine.fasteners import Fastener
 from blockwright.engine.filing import Grinder, Pass, shown_after_filing
 from blockwright.engine.heat import Temperatures
 from blockwright.engine.layout import Engine
@@ -14,6 +16,7 @@ from blockwright.engine.pack import Clocking
 from blockwright.engine.parts import CylinderParts, MainParts, Part, PartKind, WorkOrder
 from blockwright.engine.positions import Place, Position
 from blockwright.engine.rules import LimitRule, Record, ShopRules
+from blockwright.engine.steps import Signing, StepChange
 from blockwright.metrology.gauges import Gauge, Setting
 from blockwright.metrology.readings import Reading
 from blockwright.quantities.declared import Written, entry
@@ -45,6 +48,9 @@ class JobSheet(Written):
     )
     grinder: Grinder = entry("the ring grinder", default=Grinder())
     order: tuple[WorkOrder, ...] = entry("work ordered from the machine shop", default=())
+    assembly: Assembly = entry("how the engine goes together: what the order of assembly rests on", default=Assembly())
+    fastener: tuple[Fastener, ...] = entry("how the bolts of each joint are tightened, by the maker's word", default=())
+    step: tuple[StepChange, ...] = entry("steps of the route that the builder adds, moves or strikes", default=())
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,6 +71,7 @@ class Job:
     readings: tuple[Reading, ...] = ()
     records: tuple[Record, ...] = ()
     passes: tuple[Pass, ...] = ()
+    signings: tuple[Signing, ...] = ()
 
     @property
     def engine(self) -> Engine:

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from blockwright.engine.positions import ENGINE, Place, Position, cylinder, main, throw
-from blockwright.problems import Problem
+from blockwright.problems import Problem, excerpt
 from blockwright.quantities import Kind
 from blockwright.quantities.declared import Written, entry, quantity
 
 HEIGHTS = ("top", "middle", "bottom")
 """The heights at which a bore is read, from the deck down."""
+MOST_CYLINDERS, MOST_MAINS = 16, 32
+KNOWN_CYLINDERS = f"this tool knows engines of 1 to {MOST_CYLINDERS}"
 
 
 class Layout(StrEnum):
@@ -73,7 +75,7 @@ class Engine(Written):
 
     name: str = entry("what the engine is called on the bench")
     layout: Layout = entry("inline, V or flat")
-    cylinders: int = entry("how many cylinders, 1 to 16")
+    cylinders: int = entry(f"how many cylinders, 1 to {MOST_CYLINDERS}")
     banks: tuple[tuple[int, ...], ...] = entry(
         "maker's cylinder numbers, bank by bank, front to rear: [[1, 3, 5], [2, 4, 6]]; inline counts from the front",
         default=(),
@@ -242,17 +244,24 @@ class Engine(Written):
         return ("seals", *closed, *last)
 
     def faults(self) -> tuple[Problem, ...]:
-        """What in these facts contradicts itself."""
-        return tuple(_faults(self))
+        """What in these facts contradicts itself. Where a count is beyond all engines its numbering is not gone into."""
+        counts = tuple(_count_faults(self))
+        return (*(counts or _numbering_faults(self)), *_crank_faults(self), *_depth_faults(self))
 
 
-def _faults(engine: Engine) -> list[Problem]:
-    return [*_numbering_faults(engine), *_crank_faults(engine), *_depth_faults(engine)]
+def _count_faults(engine: Engine) -> Iterator[Problem]:
+    """Counts so large that what they count must not be listed: 10⁹ cylinders would take minutes."""
+    if engine.cylinders > MOST_CYLINDERS:
+        yield _fault("cylinders", f"{engine.cylinders} cylinders: {KNOWN_CYLINDERS}.")
+    if engine.mains is not None and engine.mains > MOST_MAINS:
+        yield _fault("mains", f"{engine.mains} main bearings are too many.")
+    if sum(map(len, engine.banks)) > MOST_CYLINDERS:
+        yield _fault("banks", f"banks name more than {MOST_CYLINDERS} cylinders.")
 
 
 def _numbering_faults(engine: Engine) -> Iterator[Problem]:
-    if not 1 <= engine.cylinders <= 16:
-        yield _fault("cylinders", f"{engine.cylinders} cylinders: this tool knows engines of 1 to 16.")
+    if engine.cylinders < 1:
+        yield _fault("cylinders", f"{engine.cylinders} cylinders: {KNOWN_CYLINDERS}.")
     listed = sorted(number for bank in engine.numbering for number in bank)
     if listed != list(range(1, engine.cylinders + 1)):
         yield _fault("banks", f"banks name the cylinders {listed}, the engine has 1 to {engine.cylinders}.")
@@ -274,7 +283,9 @@ def _crank_faults(engine: Engine) -> Iterator[Problem]:
     if engine.rod_length_m <= engine.stroke_m / 2:
         yield _fault("rod_length", "the rod is no longer than the crank's throw.")
     if engine.side_guided_by not in ("crank", "piston"):
-        yield _fault("side_guided_by", f"'{engine.side_guided_by}' keeps no rod in line: write crank or piston.")
+        yield _fault(
+            "side_guided_by", f"'{excerpt(engine.side_guided_by)}' keeps no rod in line: write crank or piston."
+        )
 
 
 def _depth_faults(engine: Engine) -> Iterator[Problem]:

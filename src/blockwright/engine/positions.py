@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from blockwright.quantities.numerals import whole_number
+
 
 class Place(StrEnum):
     """Kinds of position."""
@@ -36,7 +38,7 @@ class Position:
     def sort_key(self) -> tuple[int, int, str]:
         """Order for listing: by kind, then number."""
         kinds = list(Place)
-        return kinds.index(self.place), int(self.label) if self.label.isdecimal() else 0, self.label
+        return kinds.index(self.place), whole_number(self.label) or 0, self.label
 
 
 def position(text: str) -> Position | None:
@@ -51,7 +53,8 @@ def position(text: str) -> Position | None:
         return Position(place) if not label else None
     if place is Place.STAGE:
         return Position(place, label) if label else None
-    return Position(place, str(int(label))) if label.isdecimal() else None
+    number = whole_number(label)
+    return None if number is None else Position(place, str(number))
 
 
 def cylinder(number: int) -> Position:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import difflib
 
-from blockwright.problems import Problem
+from blockwright.problems import Problem, excerpt
 
 State = frozenset[str]
 
@@ -51,4 +51,4 @@ def contradicts(state: State, wanted: State) -> bool:
 def _unknown(word: str) -> Problem:
     near = difflib.get_close_matches(word, WORDS, n=1, cutoff=0.6)
     mend = f"Did you mean '{near[0]}'?" if near else f"The words are: {', '.join(WORDS)}."
-    return Problem("state-unknown", f"'{word}' is no state that is known here.", mend)
+    return Problem("state-unknown", f"'{excerpt(word)}' is no state that is known here.", mend)

@@ -6,7 +6,7 @@
 | `sizes` | sizes on the table: what has been read, at 20 °C |
 | `limits` | several sources, one window: who decides each side |
 | `practice` | what common practice says for a duty |
-| `bores`, `rings`, `pins`, `bearings`, `crank`, `turning`, `strength` | the fits themselves |
+| `bores`, `rings`, `strength`, `opening`, `pins`, `bearings`, `crank`, `turning` | the fits themselves |
 | `travel` | which heights of a bore a ring or skirt runs over |
 | `remedies`, `words` | what would put it right, and numbers as the builder says them |
 | `registry` | every fit, by name |

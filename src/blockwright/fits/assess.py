@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from blockwright.engine.job import Job
 from blockwright.engine.positions import Position
@@ -11,12 +12,14 @@ from blockwright.engine.rules import Accepted, Authority, Record
 from blockwright.fits.assessment import Assessment, FitResult, Standing
 from blockwright.fits.fit import Fit, Found
 from blockwright.fits.flags import flags_of
+from blockwright.fits.honing import after_honing
 from blockwright.fits.limits import Limits, Offer, offer_from, resolve
 from blockwright.fits.orders import orders_of
 from blockwright.fits.registry import OwnFeatures, fits_of, own_features
 from blockwright.fits.sizes import Lacking, Sizes
 from blockwright.fits.words import say
 from blockwright.metrology.deciding import what_would_decide
+from blockwright.metrology.estimate import Cause
 from blockwright.metrology.verdict import Rule, Verdict, chances, decide, expanded
 
 STANDING = {
@@ -26,6 +29,9 @@ STANDING = {
 }
 OF_THE_TOOL = (Authority.PRACTICE, Authority.COMPUTED)
 """Authorities that nobody of the job has named."""
+MOST_OF_THE_DOUBT = 0.5
+READ_AGAIN = "read it again: its readings disagree"
+"""Nothing is decided on readings whose disagreement makes up more of the variance than everything else together."""
 EVENT_FOR = {Standing.NONCONFORMING: Accepted.CONCESSION, Standing.UNDECIDED: Accepted.JUDGEMENT}
 
 
@@ -60,7 +66,11 @@ def judge(sizes: Sizes, fit: Fit, position: Position, computed: Computed = nothi
     if limits.empty:
         record, notes = _signed(job, fit, position, found, Standing.UNDECIDED)
         return FitResult(fit, position, limits, Standing.UNDECIDED, found, record=record, notes=(*limits.notes, *notes))
-    return _decided(job, fit, position, limits, found)
+    decided = _decided(job, fit, position, limits, found)
+    beware = after_honing(
+        sizes, fit, position, decided.remedy, lambda other: limits_for(job, other, position, computed)
+    )
+    return replace(decided, beware=tuple(beware))
 
 
 def limits_for(job: Job, fit: Fit, position: Position, computed: Computed = nothing_computed) -> Limits:
@@ -79,12 +89,14 @@ def _decided(job: Job, fit: Fit, position: Position, limits: Limits, found: Foun
     low, high = limits.low_value, limits.high_value
     found = _least_inside(found, low, high)
     estimate = found.estimate
-    standing = STANDING[decide(estimate, low, high, rule)]
+    apart = estimate.share_of(Cause.DISAGREEMENT) > MOST_OF_THE_DOUBT
+    standing = Standing.UNDECIDED if apart else STANDING[decide(estimate, low, high, rule)]
     decider = None
-    if standing is Standing.UNDECIDED:
+    if standing is Standing.UNDECIDED and not apart:
         taken = max((len(size.readings) for _, size in found.sizes), default=1)
         decider = what_would_decide(estimate, low, high, rule, taken)
     remedy = "" if standing is Standing.CONFORMS else fit.remedy(job, position, estimate.value, limits)
+    remedy = READ_AGAIN if apart else remedy
     record, notes = _signed(job, fit, position, found, standing)
     return FitResult(
         fit,

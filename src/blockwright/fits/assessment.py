@@ -46,6 +46,12 @@ class FitResult:
     remedy: str = ""
     record: Record | None = None
     notes: tuple[str, ...] = ()
+    beware: tuple[str, ...] = ()
+
+    @property
+    def mend(self) -> str:
+        """The remedy with what to know before it is done."""
+        return "; ".join((self.remedy, *self.beware)) if self.remedy else ""
 
     @property
     def estimate(self) -> Estimate:
@@ -83,21 +89,23 @@ class FitResult:
 
     @property
     def words(self) -> str:
-        """The standing as it is said: plainer where only practice or a computation speaks, and with its concession or judgement."""
+        """The standing as it is said everywhere: plainer where only practice or a computation speaks, or by what was signed for it."""
+        if self.record is not None:
+            return "out, under concession" if self.record.event is Accepted.CONCESSION else "accepted on judgement"
         said = str(self.standing)
         if self.standing is Standing.CONFORMS:
-            said = next((f"inside {ground}" for weak, ground in WEAK_GROUND.items() if self._rests_on(weak)), said)
+            said = next((f"inside {ground}" for weak, ground in WEAK_GROUND.items() if weak in self.rests_on), said)
         elif self.standing is Standing.NONCONFORMING and self.doubtful_bound is not None:
             authority = self.doubtful_bound.authority
             said = f"outside {WEAK_GROUND[authority]}" if authority in WEAK_GROUND else said
-        if self.record is None:
-            return said
-        return f"{said}, {'under concession' if self.record.event is Accepted.CONCESSION else 'accepted on judgement'}"
+        return said
 
-    def _rests_on(self, authority: Authority) -> bool:
-        """Whether a limit that matters is this authority's: one whose side does harm, or any where no side does."""
+    @property
+    def rests_on(self) -> tuple[Authority, ...]:
+        """Whose limits matter: those of the sides that do harm, or all where no side does."""
         bounds = [bound for bound in (self.limits.low, self.limits.high) if bound]
-        return any(bound.authority is authority for bound in [each for each in bounds if each.hard] or bounds)
+        deciding = [bound for bound in bounds if bound.hard] or bounds
+        return tuple(dict.fromkeys(bound.authority for bound in deciding))
 
 
 @dataclass(frozen=True)
@@ -114,12 +122,17 @@ class OrderResult:
 
 @dataclass(frozen=True)
 class Flag:
-    """Something about readings or gauges that a builder should know, in words; `readings` are the rows it speaks of."""
+    """Something about readings or gauges that a builder should know, in words; `readings` are the rows it speaks of.
+
+    Flags of one kind may be told as one: `several` says it of all their `{things}`, of which `thing` is this one.
+    """
 
     code: str
     text: str
     mend: str
     readings: tuple[str, ...] = ()
+    thing: str = ""
+    several: str = ""
 
 
 @dataclass(frozen=True)

@@ -51,6 +51,7 @@ class Fit:
 
     `work_out` gives its value from the sizes on the table, raising `Lacking` where readings are missing. `practice` offers what
     common practice says for this engine and duty. `remedy` says what would put it right, given the value and its limits.
+    `spared`: positions where there is nothing to judge.
     `on_request`: open only where something of it was read or limited. `size` is the bore or journal that limits per size refer to.
     """
 
@@ -66,7 +67,6 @@ class Fit:
     when_high: str
     remedy: Remedy
     practice: Callable[[Job, Position], Offer | None] = lambda job, position: None
-    practice_text: str = ""
     size: Callable[[Engine], float | None] = lambda engine: None
     hard: Side = Side.LOW
     kind: Kind = Kind.LENGTH
@@ -74,3 +74,10 @@ class Fit:
     signed: bool = False
     on_request: bool = False
     applies: Callable[[Engine], bool] = field(default=lambda engine: True)
+    spared: Callable[[Engine, Position], bool] = lambda engine, position: False
+
+    def positions(self, engine: Engine) -> tuple[Position, ...]:
+        """Where an engine has this fit; none where it does not apply."""
+        if not self.applies(engine):
+            return ()
+        return tuple(position for position in engine.positions(self.place) if not self.spared(engine, position))

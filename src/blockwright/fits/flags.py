@@ -12,14 +12,21 @@ from blockwright.engine.positions import Place
 from blockwright.engine.states import show_state
 from blockwright.fits.assessment import Flag
 from blockwright.fits.registry import REGISTRY
+from blockwright.fits.rings import NOT_CARRIED
 from blockwright.fits.sizes import Lacking, Sizes, serves
-from blockwright.metrology.evaluate import Thermal, indicated
+from blockwright.fits.words import Scale, runs, say
+from blockwright.metrology.evaluate import Thermal, differ, indicated
 from blockwright.metrology.gauges import Sense
 from blockwright.metrology.readings import Reading
 from blockwright.metrology.repeats import IMPROBABLE_LEVEL, improbable
 from blockwright.metrology.verdict import expanded
 
 Check = Callable[[Sizes, Sequence[Reading]], Iterator[Flag]]
+
+
+FEWEST_SPOTS = 4
+APART_M, APART_SPREADS = 25e-6, 3.0
+"""A spot farther from all others than both of these, the second in spreads of the others, is asked about (assumed: no test of chance)."""
 
 
 def flags_of(sizes: Sizes) -> tuple[Flag, ...]:
@@ -70,6 +77,7 @@ def _no_temperature(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
         yield Flag(
             "no-temperature", f"no temperature was written down for {part}{when}: 20 °C give or take 5 °C is assumed.",
             "Write part_temp in one row of the sitting; the others take it from there.", _ids(readings),
+            part, f"no temperature was written down for {{things}}{when}: 20 °C give or take 5 °C is assumed.",
         )  # fmt: skip
 
 
@@ -90,15 +98,22 @@ def _overdue(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
 def _no_certificate(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
     for gauge in sorted({reading.gauge for reading in taken}):
         known = sizes.job.gauges[gauge]
-        if known.certificate_si is None and known.sense is not Sense.BLADES:
+        if known.certificate_si is None:
+            exact = known.sense is Sense.BLADES and not known.resolution_si
+            assumed = "its blades are taken as exact" if exact else "one step of its scale is assumed for its error"
+            of_each = (
+                "their blades are taken as exact" if exact else "one step of its scale is assumed for the error of each"
+            )
             yield Flag(
-                "no-certificate", f"gauge {gauge} has no certificate in gauges.toml: one step of its scale is assumed for its error.",
-                "Write certificate and coverage from its certificate.",
+                "no-certificate", f"gauge {gauge} has no certificate in gauges.toml: {assumed}.",
+                "Write certificate and coverage from its certificate.", thing=gauge,
+                several=f"gauges {{things}} have no certificate in gauges.toml: {of_each}.",
             )  # fmt: skip
         if sizes.shop.spreads[gauge].origin.startswith("not known"):
             yield Flag(
                 "no-repeatability", f"how well gauge {gauge} repeats is not known: one step of its scale is assumed.",
-                "Repeat a few spots, or make a study with 'blockwright gauge-study'.",
+                "Repeat a few spots, or make a study with 'blockwright gauge-study'.", thing=gauge,
+                several="how well gauges {things} repeat is not known: one step of the scale of each is assumed.",
             )  # fmt: skip
 
 
@@ -130,6 +145,8 @@ def _improbable(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
         )
         groups[key].append(reading)
     for siblings in groups.values():
+        if any(reading.half_width_si for reading in siblings):
+            continue
         gauge = sizes.job.gauges[siblings[0].gauge]
         values = [reading.value_si for reading in siblings]
         suspect = improbable(values, sizes.shop.spreads[gauge.id], gauge.resolution_si)
@@ -144,6 +161,45 @@ def _improbable(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
                 f"less than {100.0 * IMPROBABLE_LEVEL:g} % likely by chance ({test}).",
                 "Read that spot again; withdraw the one that was a slip, with the reason.", _ids(siblings),
             )  # fmt: skip
+
+
+def _apart(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    """Readings between two blades that cannot all be right."""
+    between = [reading for reading in taken if reading.half_width_si]
+    for siblings in _by(between, lambda reading: (reading.part, reading.feature, reading.at, reading.spot, str(reading.depth_m), reading.gauge,
+                                                  show_state(reading.state or frozenset()))).values():  # fmt: skip
+        if len(siblings) > 1 and sizes.disagree(siblings):
+            said = " and ".join(f"{each.text}{f' {each.unit}' if each.unit else ''} ({each.id})" for each in siblings)
+            yield Flag(
+                "readings-apart", f"{_where(siblings[0], siblings[0].spot)} was read as {said}: these cannot all be right.",
+                "Read it again; withdraw the one that was a slip, with the reason. Nothing is decided on their mean.", _ids(siblings),
+            )  # fmt: skip
+
+
+def _spot_apart(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    """A spot that stands far from all its neighbours on one bore or journal, while they agree among themselves."""
+    groups = _by(
+        [each for each in taken if FEATURES[each.feature].thermal is Thermal.SIZE],
+        lambda each: (each.part, each.feature, each.at, show_state(each.state or frozenset())),
+    )
+    for readings in groups.values():
+        spots = _by(readings, lambda each: (each.spot,))
+        if len(spots) < FEWEST_SPOTS:
+            continue
+        values = {spot: sizes.together(those).estimate.value for (spot,), those in spots.items()}
+        for spot, value in values.items():
+            others = [other for name, other in values.items() if name != spot]
+            spread, apart = max(others) - min(others), min(abs(value - other) for other in others)
+            if apart > APART_M and apart > APART_SPREADS * spread:
+                where, far, near = (
+                    _where(readings[0], spot),
+                    *(say(sizes.job, each, Scale.CLEARANCE) for each in (apart, spread)),
+                )
+                yield Flag(
+                    "spot-apart", f"{where} stands {far} from the nearest of its neighbours, which lie within {near} of each other: "
+                    "a slip, or worn or damaged at that one spot.",
+                    "Read that spot again; withdraw the row if it was a slip.", _ids(spots[(spot,)]),
+                )  # fmt: skip
 
 
 def _blade_for_temperature(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
@@ -182,8 +238,7 @@ def _disagree(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
         spots[spot][(reading.gauge, reading.setting)].append(reading)
     for by_gauge in spots.values():
         for one, other in itertools.combinations(by_gauge.values(), 2):
-            between = sizes.together(one).estimate - sizes.together(other).estimate
-            if abs(between.value) > expanded(between, 1.0 - IMPROBABLE_LEVEL):
+            if differ(sizes.together(one), sizes.together(other)):
                 first = one[0]
                 where = f"{first.feature} of {first.part}{' at ' + first.at if first.at else ''}{' (' + first.spot + ')' if first.spot else ''}"
                 yield Flag(
@@ -228,6 +283,37 @@ def _second_under_top(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
             )  # fmt: skip
 
 
+def _not_carried(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    """End gaps that are judged where they were read, since the job cannot tell where in the bore they are smallest: one flag for each reason."""
+    why: defaultdict[str, list[tuple[str, str, tuple[str, ...]]]] = defaultdict(list)
+    for position in sizes.job.engine.positions(Place.CYLINDER):
+        for name in (each for each in REGISTRY if each.endswith("end gap")):
+            try:
+                found = REGISTRY[name].work_out(sizes, position)
+            except Lacking:
+                continue
+            for note in found.notes:
+                if note.endswith(NOT_CARRIED):
+                    why[note].append((name, str(position), _ids(found.sizes[0][1].readings)))
+    for note, gaps in why.items():
+        yield Flag(
+            "gap-not-carried", f"{_gaps(gaps)}: judged where read, {note}.",
+            "Where its bore is smaller the gap is smaller: add what is missing before the ring is trusted.",
+            tuple(row for _, _, rows in gaps for row in rows),
+        )  # fmt: skip
+
+
+def _gaps(gaps: Sequence[tuple[str, str, tuple[str, ...]]]) -> str:
+    """`top end gap and second end gap, cylinder 1 to 4`: fits at the same positions told together."""
+    at: defaultdict[str, list[str]] = defaultdict(list)
+    for name, position, _ in gaps:
+        at[name].append(position)
+    same: defaultdict[str, list[str]] = defaultdict(list)
+    for name, positions in at.items():
+        same[runs(positions)].append(name)
+    return "; ".join(f"{runs(names)}, {where}" for where, names in same.items())
+
+
 def _by(readings: Sequence[Reading], key: Callable[[Reading], tuple[str, ...]]) -> dict[tuple[str, ...], list[Reading]]:
     groups: defaultdict[tuple[str, ...], list[Reading]] = defaultdict(list)
     for reading in readings:
@@ -240,6 +326,6 @@ def _ids(readings: Sequence[Reading]) -> tuple[str, ...]:
 
 
 CHECKS: tuple[Check, ...] = (
-    _wrong_state, _improbable, _disagree, _ring_moved, _second_under_top, _no_temperature, _overdue, _out_of_range,
+    _wrong_state, _improbable, _spot_apart, _apart, _disagree, _ring_moved, _not_carried, _second_under_top, _no_temperature, _overdue, _out_of_range,
     _blade_for_temperature, _no_certificate,
 )  # fmt: skip

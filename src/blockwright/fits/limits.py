@@ -72,11 +72,6 @@ class Limits:
         """The high limit, SI."""
         return self.high.value if self.high else None
 
-    @property
-    def only_practice(self) -> bool:
-        """Whether no one but common practice decides."""
-        return all(bound.authority is Authority.PRACTICE for bound in (self.low, self.high) if bound)
-
 
 def resolve(offers: Sequence[Offer], hard: Side) -> Limits:
     """The limits that hold, from all offers and the side of the fit that does harm."""

@@ -7,20 +7,19 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from blockwright.engine.layout import Engine
 from blockwright.engine.positions import Place, Position
-from blockwright.fits import bearings, bores, crank, pins, rings, strength, turning
+from blockwright.fits import bearings, bores, crank, opening, pins, rings, strength, turning
 from blockwright.fits.fit import Fit
 
 REGISTRY: dict[str, Fit] = {
-    fit.name: fit for module in (bores, rings, strength, pins, bearings, crank, turning) for fit in module.FITS
+    fit.name: fit for module in (bores, rings, strength, opening, pins, bearings, crank, turning) for fit in module.FITS
 }
 
 
 def fits_of(engine: Engine) -> Iterable[tuple[Fit, Position]]:
     """Every fit of this engine at each of its positions."""
     for fit in REGISTRY.values():
-        if fit.applies(engine):
-            for position in engine.positions(fit.place):
-                yield fit, position
+        for position in fit.positions(engine):
+            yield fit, position
 
 
 OwnFeatures = Mapping[str, Sequence[tuple[str, frozenset[str]]]]
@@ -47,5 +46,7 @@ def _needed(fit: Fit, engine: Engine) -> list[tuple[str, frozenset[str]]]:
 
 def nearest(name: str) -> str:
     """The fit whose name comes nearest to what was typed, or an empty text."""
-    found = difflib.get_close_matches(name.lower(), REGISTRY, n=1, cutoff=0.5)
+    typed = " ".join(name.lower().split())
+    worded = [known for known in REGISTRY if typed and set(typed.split()) <= set(known.split())]
+    found = worded or difflib.get_close_matches(typed, REGISTRY, n=1, cutoff=0.5)
     return found[0] if found else ""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
+from blockwright.engine.features import land_under
 from blockwright.engine.job import Job
 from blockwright.engine.layout import HEIGHTS, Engine
 from blockwright.engine.positions import Place, Position
@@ -22,6 +23,8 @@ from blockwright.fits.travel import around, ring_heights, ring_travel, weighted_
 from blockwright.metrology.estimate import Estimate, combine, exact
 from blockwright.metrology.evaluate import Size
 
+NOT_CARRIED = "not carried over the travel"
+"""How the note of a gap ends that is judged where it was read."""
 BELOW_LAND_M = (0.05e-3, 0.13e-3)
 
 
@@ -117,7 +120,7 @@ def _opening(
 
 
 def _as_read(ring: str, read: Size, why: str) -> Found:
-    return Found(read.estimate, ((f"{ring} gap", read),), "where it was read", (f"{why}: not carried over the travel",))
+    return Found(read.estimate, ((f"{ring} gap", read),), "where it was read", (f"{why}: {NOT_CARRIED}",))
 
 
 def _narrowest(bore: Mapping[str, Size], engine: Engine, ring: str) -> tuple[str, dict[str, float], str]:
@@ -161,14 +164,14 @@ def _back(ring: str) -> WorkOut:
             lambda: _of_piston(sizes, position, f"{ring} groove depth"),
             lambda: _of_ring(sizes, position, f"{ring} ring wall"),
             lambda: bore_of(sizes, position)["middle thrust"],
-            lambda: _of_piston(sizes, position, f"{ring} land"),
+            lambda: _of_piston(sizes, position, land_under(ring)),
         )
         estimate = combine([(1, depth.estimate), (-1, wall.estimate), (0.5, bore.estimate), (-0.5, land.estimate)])
         used = (
             (f"{ring} groove depth", depth),
             (f"{ring} ring wall", wall),
             ("bore, middle thrust", bore),
-            (f"{ring} land", land),
+            (land_under(ring), land),
         )
         return Found(estimate, used)
 
@@ -212,7 +215,7 @@ def _groove(ring: str) -> tuple[Fit, ...]:
         Fit(
             f"{ring} back clearance", Place.CYLINDER, "rings", f"radial room behind the {ring} ring, ring on the wall",
             "flush depth + (bore - land) / 2", "bore at the middle, along the thrust axis",
-            (Need(f"{ring} groove depth"), Need(f"{ring} ring wall"), Need(f"{ring} land"), Need("bore", _state)), _back(ring),
+            (Need(f"{ring} groove depth"), Need(f"{ring} ring wall"), Need(land_under(ring)), Need("bore", _state)), _back(ring),
             when_low="the ring is pinched between groove and wall", when_high="slow gas behind the ring: it seals late",
             remedy=always("another ring or piston"),
             practice=lambda job, position: practice.practice("no less than the least flush depth", BELOW_LAND_M[0]),

@@ -17,7 +17,7 @@ from blockwright.engine.parts import Part, PartKind
 from blockwright.engine.positions import Position, position
 from blockwright.engine.states import contradicts, show_state
 from blockwright.materials import alloy
-from blockwright.metrology.evaluate import Expansion, Shop, Size, Spot, Thermal, evaluate
+from blockwright.metrology.evaluate import Expansion, Shop, Size, Spot, Thermal, disagree, evaluate
 from blockwright.metrology.gauges import Gauge, Sense
 from blockwright.metrology.readings import Reading
 from blockwright.metrology.repeats import Spread, improbable, pooled
@@ -86,6 +86,7 @@ class Sizes:
     def __init__(self, job: Job) -> None:
         self.job = job
         self._spots: dict[tuple[str, str, str, frozenset[str]], dict[str, Size]] = {}
+        self._worked_out: dict[tuple[int, ...], tuple[Sequence[Reading], Size]] = {}
 
     def of(
         self, mark: str, feature: str, at: Position | None = None, state: frozenset[str] = frozenset()
@@ -128,7 +129,15 @@ class Sizes:
 
     def together(self, readings: Sequence[Reading]) -> Size:
         """What some readings of one spot say, whatever else was read there."""
-        return evaluate(readings, self._spot(FEATURES[readings[0].feature], readings[0].part), self.shop)
+        key = tuple(map(id, readings))
+        if key not in self._worked_out:
+            spot = self._spot(FEATURES[readings[0].feature], readings[0].part)
+            self._worked_out[key] = (readings, evaluate(readings, spot, self.shop))
+        return self._worked_out[key][1]
+
+    def disagree(self, readings: Sequence[Reading]) -> bool:
+        """Whether readings of one spot by one gauge cannot all be right."""
+        return disagree(readings, self._spot(FEATURES[readings[0].feature], readings[0].part), self.shop)
 
     def part(self, kind: PartKind) -> str:
         """The one part of a kind, or `Lacking`."""
@@ -156,10 +165,7 @@ class Sizes:
         for reading in self._by_feature.get((mark, feature, at), ()):
             if serves(reading, state):
                 by_spot[reading.spot].append(reading)
-        if not by_spot:
-            return {}
-        spot = self._spot(FEATURES[feature], mark)
-        return {name: evaluate(readings, spot, self.shop) for name, readings in by_spot.items()}
+        return {name: self.together(readings) for name, readings in by_spot.items()}
 
     @cached_property
     def _by_feature(self) -> Mapping[tuple[str, str, str], Sequence[Reading]]:

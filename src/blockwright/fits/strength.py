@@ -1,5 +1,8 @@
 """Rings and lands as springs and plates: pressure of a ring on its wall, stress of the land beneath it.
 
+Lands are counted from the crown: the top land lies above the top ring and carries no such load, the second land under the top ring, the third under
+the second ring. Some count the other way, by the ring above: their "top ring land" is the second land here, their "second ring land" the third.
+
 Both are worked out from readings by the models of `physics.ring_beam` and `physics.lands`; what the models leave out is a share of the budget.
 The land's load is assumed where no analysis of the ring pack gives it: the full peak pressure above, a share of it below.
 """
@@ -8,6 +11,7 @@ from __future__ import annotations
 
 import math
 
+from blockwright.engine.features import land_under
 from blockwright.engine.job import Job
 from blockwright.engine.parts import PartKind
 from blockwright.engine.positions import Place, Position
@@ -27,7 +31,7 @@ from blockwright.quantities import Kind
 PRESSURE_BELOW = {"top": 0.30, "second": 0.05}
 """Pressure under a ring as a share of the peak, assumed until the ring pack is analysed."""
 PRESSURE_ABOVE = {"top": 1.0, "second": 0.30}
-MODEL_SHARE = {"pressure": 0.05, "land": 0.15}
+MODEL_SHARE = {"pressure": 0.05, "land": 0.15, "opening": 0.10}
 """Standard uncertainty of each model as a share of its result (assumed)."""
 HOT_MODULUS_PA = 60e9
 """Young's modulus of a piston at the grooves: a fifth less than cold (from memory); the stress hardly depends on it."""
@@ -39,7 +43,8 @@ def ring_alloy(job: Job, mark: str, ring: str) -> str:
     return alloy_of(part, ring) if part else USUAL_ALLOY[PartKind.RINGS]
 
 
-def _modelled(estimate: Estimate, model: str, position: Position) -> Estimate:
+def modelled(estimate: Estimate, model: str, position: Position) -> Estimate:
+    """An estimate with the share of what its model leaves out."""
     source = Source(Cause.MODEL, f"{model} model, {position}")
     return Estimate(estimate.value, {**estimate.shares, source: Share(MODEL_SHARE[model] * abs(estimate.value))})
 
@@ -63,7 +68,7 @@ def _pressure(ring: str) -> WorkOut:
         inputs = (free, gap, bore, wall, height)
         estimate = through(pressure, [size.estimate for size in inputs])
         used = tuple(zip((names[0], f"{ring} gap", "bore, middle thrust", names[1], names[2]), inputs, strict=True))
-        return Found(_modelled(estimate, "pressure", position), used)
+        return Found(modelled(estimate, "pressure", position), used)
 
     return work_out
 
@@ -72,7 +77,8 @@ def _land(ring: str) -> WorkOut:
     def work_out(sizes: Sizes, position: Position) -> Found:
         job = sizes.job
         piston = job.in_cylinder(position.number).piston
-        names = (f"{ring} land", f"{ring} groove depth", f"{ring} land height")
+        land = land_under(ring)
+        names = (land, f"{ring} groove depth", f"{land} height")
         peak, sizes_read = both(
             lambda: _peak_pa(job), lambda: gathered(*(lambda name=name: sizes.one(piston, name) for name in names))
         )
@@ -84,7 +90,7 @@ def _land(ring: str) -> WorkOut:
         estimate = through(stress, [size.estimate for size in sizes_read])
         note = f"{PRESSURE_ABOVE[ring]:.0%} of the peak above and {PRESSURE_BELOW[ring]:.0%} below it assumed, times {job.duty.knock:g} for knock"
         return Found(
-            _modelled(estimate, "land", position),
+            modelled(estimate, "land", position),
             tuple(zip(names, sizes_read, strict=True)),
             "at the root of the groove above",
             (note,),
@@ -130,9 +136,9 @@ FITS = (
     ),
     *(
         Fit(
-            f"{ring} ring land stress", Place.CYLINDER, "rings", f"bending stress at the root of the land under the {ring} ring, at peak pressure",
+            f"{land_under(ring)} stress", Place.CYLINDER, "rings", f"bending stress at the root of the land under the {ring} ring, at peak pressure",
             "annular plate clamped at the groove's root, under the pressure across the ring", "at the root of the groove above",
-            (Need(f"{ring} land"), Need(f"{ring} groove depth"), Need(f"{ring} land height")),
+            (Need(land_under(ring)), Need(f"{ring} groove depth"), Need(f"{land_under(ring)} height")),
             _land(ring), when_low="", when_high="the land cracks and breaks off, knock first",
             remedy=always("a piston with a thicker land or a shallower groove; more octane, less advance, less boost"),
             hard=Side.HIGH, kind=Kind.PRESSURE_STEP, scale=Scale.STRESS, on_request=True,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from enum import StrEnum
 
 from blockwright.engine.job import Job
@@ -51,6 +52,11 @@ PLAIN_U_SI = {
     Scale.STRESS: 0.8e6,
 }
 """Fineness to which limits and corrections are shown, which have no uncertainty of their own."""
+NOTHING_SI = 1e-12
+"""Less than this of any scale (a picometre, a piconewton-metre) is the rounding of the reckoning itself."""
+
+
+SHORTEST_RUN = 3
 
 
 def unit_of(job: Job, scale: Scale) -> str:
@@ -59,10 +65,55 @@ def unit_of(job: Job, scale: Scale) -> str:
 
 
 def say(job: Job, value: float, scale: Scale, *, u: float | None = None, signed: bool = False, unit: str = "") -> str:
-    """A value in the shop's unit (or in `unit`), with digits that fit its standard uncertainty `u`."""
+    """A value in the shop's unit (or in `unit`), with digits that fit its standard uncertainty `u`.
+
+    What has no uncertainty of its own, such as a correction, is never shown as nothing unless it is nothing.
+    """
     chosen = unit or unit_of(job, scale)
-    fineness = PLAIN_U_SI[scale] if u is None or u == 0.0 else u
-    return show(value, KIND[scale], chosen, u=fineness, signed=signed)
+    if u:
+        return show(value, KIND[scale], chosen, u=u, signed=signed)
+    plainly = show(value, KIND[scale], chosen, u=PLAIN_U_SI[scale], signed=signed)
+    if abs(value) < NOTHING_SI or not _shows_nothing(plainly):
+        return plainly
+    finely = show(value, KIND[scale], chosen, u=abs(value), signed=signed)
+    return _less_than(finely) if _shows_nothing(finely) else finely
+
+
+def _shows_nothing(text: str) -> bool:
+    return not text.partition(" ")[0].strip("+-0.")
+
+
+def _less_than(nothing: str) -> str:
+    """`0.00000 mm` -> `less than 0.00001 mm`: an amount under the last digit that its unit has."""
+    number, _, unit = nothing.partition(" ")
+    return f"less than {number[:-1]}1 {unit}"
+
+
+def runs(names: Sequence[str]) -> str:
+    """`B1, C1 to C4 and K1`: names in their order, with three or more that count upwards drawn together (`cylinder 1 to 4`)."""
+    groups: list[list[str]] = []
+    for name in names:
+        if groups and _follows(groups[-1][-1], name):
+            groups[-1].append(name)
+        else:
+            groups.append([name])
+    told = [text for group in groups for text in (group if len(group) < SHORTEST_RUN else [_run(group)])]
+    return told[0] if len(told) == 1 else f"{', '.join(told[:-1])} and {told[-1]}"
+
+
+def _parted(name: str) -> tuple[str, int | None]:
+    head = name.rstrip("0123456789")
+    return head, int(name[len(head) :]) if name[len(head) :] else None
+
+
+def _follows(name: str, other: str) -> bool:
+    (head, number), (next_head, next_number) = _parted(name), _parted(other)
+    return head == next_head and number is not None and next_number == number + 1
+
+
+def _run(group: Sequence[str]) -> str:
+    head, number = _parted(group[-1])
+    return f"{group[0]} to {number if head.endswith(' ') else group[-1]}"
 
 
 def length(job: Job, value: float, scale: Scale = Scale.CLEARANCE) -> str:

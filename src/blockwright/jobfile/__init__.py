@@ -13,13 +13,16 @@
 | `readings_csv` | rows ↔ readings |
 | `inherit` | state and temperatures entered once for a part and sitting |
 | `passes_csv` | rows ↔ what was filed |
-| `record_csv` | rows ↔ signed acceptances, and their seals |
+| `record_csv` | rows ↔ signed acceptances |
+| `route_csv` | rows ↔ signatures under the steps of the route |
+| `sealing` | rows sealed to one another |
 | `study_csv` | a gauge study from a spreadsheet |
 | `known` | what the files name, as far as they could be read |
 | `checks_sheet`, `checks_limits` | faults of `job.toml` as a whole |
 | `checks_gauges` | faults of `gauges.toml` as a whole |
 | `checks_readings` | faults of readings against the rest of the job |
 | `checks_record` | faults of acceptances against the engine |
+| `checks_route` | faults of the builder's changes to the route |
 | `near` | the known word nearest to an unknown one |
 | `write` | the files of a job, all or none, what did not change left as it was |
 | `toml_write` | a record → TOML |

@@ -9,6 +9,7 @@ from blockwright.jobfile.checks_sheet import report_marks
 from blockwright.jobfile.known import Known
 from blockwright.jobfile.near import meant_or_listed
 from blockwright.jobfile.readings_csv import ROOM_C
+from blockwright.jobfile.spans import doubt, figure_span
 from blockwright.jobfile.where import Where
 from blockwright.metrology.gauges import STEEL_PER_K, Gauge, Setting
 from blockwright.quantities import Kind
@@ -30,7 +31,9 @@ def gauge_problems(known: Known, where: Where) -> None:
     """Faults of `gauges.toml`, put down at its places."""
     sheet = known.job.gauge_sheet
     for index, gauge in enumerate(sheet.gauge):
-        _put(where.at("gauge", index), _gauge(gauge))
+        here = where.at("gauge", index)
+        _put(here, _gauge(gauge))
+        _figures(gauge, here)
     for index, setting in enumerate(sheet.setting):
         here = where.at("setting", index)
         _put(here, _setting(known, setting))
@@ -58,6 +61,16 @@ def _gauge(gauge: Gauge) -> Found:
         yield "expansion", "no gauge expands so much.", mend
     if gauge.low_si is not None and gauge.high_si is not None and gauge.low_si >= gauge.high_si:
         yield "low", "the gauge's smallest size is not below its largest.", "Exchange low and high, or mend one."
+
+
+def _figures(gauge: Gauge, here: Where) -> None:
+    """Ask about a certificate of 2 mm."""
+    if not here.at("measures").sound:
+        return
+    for key in ("certificate", "repeatability"):
+        asked = doubt(gauge, key, gauge.measures, figure_span(gauge.measures), key)
+        if asked is not None and here.at(key).sound:
+            here.at(key).put(asked)
 
 
 def _setting(known: Known, setting: Setting) -> Found:

@@ -12,6 +12,7 @@ from blockwright.fits.words import Scale
 from blockwright.jobfile.known import Known
 from blockwright.jobfile.near import meant_place
 from blockwright.jobfile.records import unknown_name
+from blockwright.jobfile.spans import doubt, limit_span
 from blockwright.jobfile.where import Where
 from blockwright.physics.iso286 import limits_of_size
 from blockwright.quantities.errors import excerpt
@@ -38,6 +39,7 @@ def limit_problems(known: Known) -> None:
         for field, what, mend in _values(rule):
             if here.at(field).sound:
                 here.at(field).say("limit-values", what, mend)
+        _plausible(known, rule, fit, here)
         _size(known, rule, fit, here)
         _tolerance_class(known, rule, fit, here)
         _said_twice(rule, here, index, said)
@@ -95,6 +97,19 @@ def _order(row: LimitRule | LimitRow, ending: str) -> Iterator[tuple[str, str, s
         yield field, "low is not below high.", "Exchange them, or mend one."
     elif aim is not None and not (-math.inf if low is None else low) <= aim <= (math.inf if high is None else high):
         yield field.replace("low", "aim"), "the aim lies outside low and high.", "Mend one of them."
+
+
+def _plausible(known: Known, rule: LimitRule, fit: Fit, here: Where) -> None:
+    """Ask about values that no such fit has: 90 mm of wall clearance."""
+    engine = known.job.engine if known.sheet_at.at("engine").sound else None
+    span = limit_span(fit, engine)
+    rows: list[tuple[LimitRule | LimitRow, Where]] = [(rule, here)]
+    rows += [(row, here.at("by_size", index)) for index, row in enumerate(rule.by_size)]
+    for row, place in rows:
+        for side in SIDES:
+            asked = doubt(row, side, fit.kind, span, f"{fit.name} {side}")
+            if asked is not None and place.at(side).sound:
+                place.at(side).put(asked)
 
 
 def _size(known: Known, rule: LimitRule, fit: Fit, here: Where) -> None:

@@ -15,9 +15,13 @@ from blockwright.metrology.evaluate import Thermal
 from blockwright.metrology.gauges import Gauge, Sense, Setting
 from blockwright.metrology.readings import Reading
 from blockwright.problems import Problem
-from blockwright.quantities import Kind, parse, plausible, show
+from blockwright.quantities import Kind, Quantity, parse, plausible, show
 from blockwright.quantities.errors import excerpt, with_article
+from blockwright.quantities.numerals import plain_digits, read_numeral
 
+SIZE_DIGITS = 3
+SIZE_NEAR = 0.04
+"""A number of this many digits, this near to the setting in mm or in, is a size and no deviation (assumed)."""
 FARTHEST_M = 2e-3
 """How far a comparator is read from its setting at most (assumed; its needle goes round twice or thrice)."""
 
@@ -172,6 +176,10 @@ def _value(known: Known, read: Read, feature: Feature) -> Found:
         setting = known.settings.get(reading.setting)
         if setting is None or feature.kind is not Kind.LENGTH or not known.settings.sound(setting.id, "size"):
             return
+        typed_size = _size_itself(quantity, setting)
+        if typed_size is not None:
+            yield "value", typed_size
+            return
         span = _deviations(span, setting, gauge)
         if span[0] >= span[1]:
             yield "setting", _other_size(feature, setting, _expected(known, feature), quantity.unit)
@@ -179,6 +187,21 @@ def _value(known: Known, read: Read, feature: Feature) -> Found:
     doubt = plausible(quantity, *span, what=feature.name, unit=quantity.unit)
     if doubt is not None:
         yield "value", doubt
+
+
+def _size_itself(quantity: Quantity, setting: Setting) -> Problem | None:
+    """A size typed where a deviation is wanted: 86.003 in a row of um, on a setting of 86 mm. One with its sign is taken at its word."""
+    numeral = read_numeral(quantity.text)
+    if numeral.sign or numeral.is_fraction or len(str(numeral.count)) < SIZE_DIGITS:
+        return None
+    for unit in ("mm", "in"):
+        number = plain_digits(numeral.count, numeral.power)
+        if abs(parse(f"{number} {unit}", Kind.LENGTH).si / setting.size_m - 1.0) < SIZE_NEAR and quantity.unit != unit:
+            what = f"{number} {quantity.unit}: did you mean {number} {unit}, the size itself?"
+            size = show(setting.size_m, Kind.LENGTH, unit)
+            mend = f"Write how far it is from the setting of {size}; or, if it is so far off, +{number}."
+            return Problem("reading-size", what, mend)
+    return None
 
 
 def _expected(known: Known, feature: Feature) -> tuple[float, float]:

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator
 
 from blockwright.engine.features import FEATURES
 from blockwright.engine.job import ENGINE_MARK, Job
-from blockwright.engine.layout import Engine
 from blockwright.engine.pack import Clocking, Element
 from blockwright.engine.parts import PartKind, WorkOrder
 from blockwright.engine.positions import Place
+from blockwright.jobfile.checks_assembly import assembly_problems
 from blockwright.jobfile.checks_limits import limit_problems
 from blockwright.jobfile.known import LAYOUT_FIELDS, Known
 from blockwright.jobfile.near import listed, meant, meant_or_listed, meant_place
@@ -22,7 +22,6 @@ from blockwright.quantities.errors import excerpt, with_article
 ASSIGNED = {"piston": PartKind.PISTON, "pin": PartKind.PIN, "rings": PartKind.RINGS, "rod": PartKind.ROD}
 NUMBERING = ("banks", "firing_order", "bank_angle", "shared_throws")
 """What hangs together with the layout: where one of them is at fault, any of them may be."""
-MOST_CYLINDERS, MOST_MAINS = 16, 32
 SMALLER_FIRST = (
     (
         "main_journal",
@@ -41,13 +40,12 @@ SMALLER_FIRST = (
 def engine_problems(job: Job, where: Where) -> None:
     """Facts of the engine and its duty that contradict each other."""
     here = where.at("engine")
-    if _countable(job.engine, here):
-        for fault in job.engine.faults():
-            field = fault.place.field.split(".")[-1]
-            if here.at(field).sound and _rests_on_sound(field, here):
-                here.at(field).put(fault)
-                if field in NUMBERING:
-                    here.at("layout").mark()
+    for fault in job.engine.faults():
+        field = fault.place.field.split(".")[-1]
+        if here.at(field).sound and _rests_on_sound(field, here):
+            here.at(field).put(fault)
+            if field in NUMBERING:
+                here.at("layout").mark()
     for key, field, larger_key, larger_field, what in SMALLER_FIRST:
         small, large = getattr(job.engine, field), getattr(job.engine, larger_field)
         if small is not None and large is not None and small >= large:
@@ -71,18 +69,7 @@ def sheet_problems(known: Known) -> None:
     for index, order in enumerate(job.sheet.order):
         _order(known, order, where.at("order", index))
     _clocking(known, where.at("clocking"))
-
-
-def _countable(engine: Engine, here: Where) -> bool:
-    """Whether the engine's counts are such that its positions can be listed at all; told if not."""
-    if engine.cylinders > MOST_CYLINDERS and here.at("cylinders").sound:
-        what = f"{engine.cylinders} cylinders: this program knows engines of 1 to {MOST_CYLINDERS}."
-        here.at("cylinders").say("engine-cylinders", what, "Mend cylinders.")
-    if engine.mains is not None and engine.mains > MOST_MAINS:
-        here.at("mains").say("engine-mains", f"{engine.mains} main bearings are too many.", "Mend mains.")
-    if sum(len(bank) for bank in engine.banks) > MOST_CYLINDERS:
-        here.at("banks").say("engine-banks", f"banks name more than {MOST_CYLINDERS} cylinders.", "Mend banks.")
-    return max(engine.cylinders, sum(map(len, engine.banks))) <= MOST_CYLINDERS and (engine.mains or 0) <= MOST_MAINS
+    assembly_problems(known)
 
 
 def _rests_on_sound(field: str, here: Where) -> bool:

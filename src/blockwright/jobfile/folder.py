@@ -1,6 +1,6 @@
 """The job folder: read in one pass with every problem listed.
 
-Files: `job.toml`, `gauges.toml`, `readings.csv`, `passes.csv`, `record.csv`. The first three must be there.
+Files: `job.toml`, `gauges.toml`, `readings.csv`, `passes.csv`, `record.csv`, `route.csv`. The first three must be there.
 """
 
 from __future__ import annotations
@@ -13,10 +13,12 @@ from pathlib import Path
 from blockwright.engine.filing import Pass
 from blockwright.engine.job import FORMAT, GAUGE_FORMAT, GaugeSheet, Job, JobSheet
 from blockwright.engine.rules import Record
-from blockwright.jobfile import passes_csv, readings_csv, record_csv
+from blockwright.engine.steps import Signing
+from blockwright.jobfile import passes_csv, readings_csv, record_csv, route_csv
 from blockwright.jobfile.checks_gauges import gauge_problems, mark_problems
 from blockwright.jobfile.checks_readings import reading_problems
 from blockwright.jobfile.checks_record import record_problems
+from blockwright.jobfile.checks_route import step_problems
 from blockwright.jobfile.checks_sheet import engine_problems, part_problems, sheet_problems
 from blockwright.jobfile.known import Known
 from blockwright.jobfile.table import Form, Row, read_table, unfit_cells
@@ -25,7 +27,7 @@ from blockwright.jobfile.toml_read import read_toml
 from blockwright.problems import BlockwrightError, Place, Problem
 
 JOB_FILE, GAUGE_FILE = "job.toml", "gauges.toml"
-FILES = (JOB_FILE, GAUGE_FILE, readings_csv.FILE, passes_csv.FILE, record_csv.FILE)
+FILES = (JOB_FILE, GAUGE_FILE, readings_csv.FILE, passes_csv.FILE, record_csv.FILE, route_csv.FILE)
 MOST_TOLD = 200
 MOST_FOUND = 2000
 LONGEST_TOLD = 800
@@ -93,7 +95,10 @@ class _Reading:
         self.problems.extend(reading_problems(known, reads))
         entries = self._passes(known)
         records = self._records(known)
-        return Job(sheet, gauges, tuple(read.reading for read in reads), records, entries)
+        job = Job(sheet, gauges, tuple(read.reading for read in reads), records, entries, self._signings())
+        if not self.problems:
+            step_problems(job, sheet_at)
+        return job
 
     def _passes(self, known: Known) -> tuple[Pass, ...]:
         rows = self._table_if_there(passes_csv.FILE, passes_csv.COLUMNS, passes_csv.REQUIRED)
@@ -107,6 +112,10 @@ class _Reading:
         records = record_csv.records_from(rows, self.problems)
         self.problems.extend(record_problems(known, records))
         return records
+
+    def _signings(self) -> tuple[Signing, ...]:
+        rows = self._table_if_there(route_csv.FILE, route_csv.COLUMNS, route_csv.REQUIRED)
+        return route_csv.signings_from(rows, self.problems)
 
     def _table_if_there(self, file: str, columns: tuple[str, ...], required: tuple[str, ...]) -> tuple[Row, ...]:
         return self._table(file, columns, required) if os.path.lexists(self.path / file) else ()

@@ -1,6 +1,7 @@
 """`passes.csv` <-> what was filed: one row an entry at the ring grinder, in the order in which they were made.
 
-Withdrawn entries stay, with the reason. The gap in a row is read like any gap of `readings.csv`.
+Withdrawn entries stay, with the reason. The gap in a row is read like any gap of `readings.csv`. A row that took something may wait for its gap:
+what is off must be on record before anything else is done.
 """
 
 from __future__ import annotations
@@ -98,13 +99,15 @@ def _faults(row: Row) -> Iterator[Problem]:
     if cells["ring"].lower() not in RINGS:
         what = f"'{excerpt(cells['ring'])}' is no ring that is filed."
         yield Problem("pass-ring", what, meant_or_listed(cells["ring"], RINGS, "Possible")).at(field="ring")
-    if _count(row.number("taken")) is None:
+    count = _count(row.number("taken"))
+    if count is None:
         what = f"'{excerpt(cells['taken'])}' is no count of what was taken."
         yield Problem("pass-units", what, "Write 0 for a first reading, else turns, strokes or infeed.").at(
             field="taken"
         )
-    if not cells["gap"] and not cells.get("withdrawn"):
-        yield Problem("pass-gap", "the entry has no gap.", "Read the gap after each pass.").at(field="gap")
+    if not cells["gap"] and not cells.get("withdrawn") and not count:
+        mend = "Write the gap as read, or how much was taken."
+        yield Problem("pass-gap", "the entry has neither a gap nor anything taken.", mend).at(field="gap")
 
 
 def _as_reading(row: Row) -> Row:

@@ -165,9 +165,6 @@ class _Reader:
         except QuantityError as error:
             self._say("value", error.problems[0])
             return None, None
-        if unit_name and last.unit != unit_name:
-            what = f"the value is written in {last.unit}, and the column 'unit' says {excerpt(unit)}."
-            self._say("unit", Problem("unit-twice", what, "Keep the one that is right."))
         if first is not last and first.si >= last.si:
             mend = "Write the smaller size first: '0.40 to 0.45 mm'."
             self._say("value", Problem("interval-upside-down", f"'{excerpt(text)}' runs from large to small.", mend))

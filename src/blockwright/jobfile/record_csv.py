@@ -1,19 +1,14 @@
-"""`record.csv` <-> signed acceptances, each sealed by a digest to the one before, so that a later change shows.
-
-The digest of a row is SHA-256 over the digest of the row before (nothing for the first) and the row's own cells, joined by line feeds (a line
-feed or backslash within a cell is written with a backslash). A row written by hand may leave it blank: it counts, and is said to be
-unsealed. What the digests cannot show is that the last rows were struck out.
-"""
+"""`record.csv` <-> signed acceptances, each sealed to the one before (`sealing`)."""
 
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
 from collections.abc import Callable, Mapping, Sequence
 
 from blockwright.engine.rules import Accepted, Record
 from blockwright.fits.registry import REGISTRY
 from blockwright.jobfile.near import meant_or_listed
+from blockwright.jobfile.sealing import chained, is_number, seal_of
 from blockwright.jobfile.table import Form, Row
 from blockwright.problems import Place, Problem
 from blockwright.quantities import QuantityError, parse
@@ -23,24 +18,13 @@ FILE = "record.csv"
 COLUMNS = ("number", "event", "fit", "at", "value", "by", "when", "why", "digest")
 REQUIRED = ("number", "event", "fit", "at", "value", "by", "why")
 FORM = Form(",", "\n", COLUMNS)
-LONGEST_NUMBER = 7
 
 Say = Callable[[str, Problem], None]
 
 
 def records_from(rows: Sequence[Row], problems: list[Problem]) -> tuple[Record, ...]:
     """Acceptances of all rows that can be read, the chain of digests and their numbers checked."""
-    records: list[Record] = []
-    before, last = "", 0
-    for row in rows:
-        record = _record(row, problems)
-        if record is not None:
-            if not _broken(record, before, problems) and record.number != last + 1:
-                problems.append(_misnumbered(record, last))
-            records.append(record)
-        last = record.number if record is not None else last + 1
-        before = row.cells.get("digest", "")
-    return tuple(records)
+    return chained(rows, FILE, _record, seal, problems)
 
 
 def cells_of(record: Record) -> Mapping[str, str]:
@@ -55,26 +39,7 @@ def cells_of(record: Record) -> Mapping[str, str]:
 def seal(record: Record, before: str) -> str:
     """Digest of a record that follows one with the digest `before`."""
     cells = cells_of(record)
-    own = (cells[name].replace("\\", "\\\\").replace("\n", "\\n") for name in COLUMNS if name != "digest")
-    text = "\n".join([before, *own])
-    return hashlib.sha256(text.encode()).hexdigest()
-
-
-def _broken(record: Record, before: str, problems: list[Problem]) -> bool:
-    """Whether the seal does not fit; told if so."""
-    if not record.digest or record.digest == seal(record, before):
-        return False
-    what = f"row {record.number}, or the one before it, was changed, moved or taken out after it was signed: its digest does not fit."
-    mend = "Put the rows back as they were; or strike this one out and sign again."
-    problems.append(Problem("record-seal", what, mend, record.place))
-    return True
-
-
-def _misnumbered(record: Record, last: int) -> Problem:
-    after = f"comes after number {last}" if last else "is the first"
-    what = f"the row bears the number {record.number} and {after}."
-    mend = "Rows are numbered 1, 2, 3 and never taken out: put back what is missing, or mend the number."
-    return Problem("record-number", what, mend, Place(FILE, record.place.line, "number"))
+    return seal_of((cells[name] for name in COLUMNS if name != "digest"), before)
 
 
 def _record(row: Row, problems: list[Problem]) -> Record | None:
@@ -90,7 +55,7 @@ def _record(row: Row, problems: list[Problem]) -> Record | None:
     if cells["event"] not in tuple(Accepted):
         mend = f"Possible: {', '.join(Accepted)}."
         say("event", Problem("record-event", f"'{excerpt(cells['event'])}' is no way to accept a fit.", mend))
-    if not (cells["number"].isdecimal() and len(cells["number"]) < LONGEST_NUMBER):
+    if not is_number(cells["number"]):
         say("number", Problem("record-number", f"'{excerpt(cells['number'])}' is no row's number.", "Write 1, 2, 3."))
     when = _when(cells.get("when", ""), say)
     value = _value(row, say)

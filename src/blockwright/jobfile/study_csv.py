@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import islice, product
 from pathlib import Path
 from typing import NamedTuple
@@ -27,6 +27,8 @@ COLUMNS = (*NEEDED, "unit")
 LARGEST_BYTES = 5_000_000
 LONGEST_CELL = 60
 MOST_PROBLEMS = 100
+FIND_STUDY = "Check its name and its folder."
+NO_UNIT = "quantity-no-unit"
 
 Key = tuple[str, ...]
 """Appraiser, part and trial."""
@@ -41,10 +43,11 @@ class StudyFile(NamedTuple):
 
 @dataclass
 class _Found:
-    """Values by key, the line that each key stands on, and what was wrong."""
+    """Values by key, the line that each key stands on, what was wrong with values, and with all else."""
 
     values: dict[Key, Quantity] = field(default_factory=dict)
     lines: dict[Key, int] = field(default_factory=dict)
+    unread: list[Problem] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
 
 
@@ -61,13 +64,28 @@ def read_study(path: Path | str, *, unit: str | None = None) -> StudyFile:
     path = Path(path)
     if unit is not None:
         parse("0", Kind.LENGTH, unit=unit)
-    text = read_text(path, LARGEST_BYTES).replace("\r\n", "\n").replace("\r", "\n")
+    text = _text(path).replace("\r\n", "\n").replace("\r", "\n")
     problems: list[Problem] = []
     rows, _ = read_table(text, path.name, COLUMNS, NEEDED, problems)
     try:
         return _study(rows, unit, problems)
     except BlockwrightError as error:
         raise BlockwrightError(problem.at(file=path.name) for problem in error.problems) from None
+
+
+def _text(path: Path) -> str:
+    try:
+        return read_text(path, LARGEST_BYTES)
+    except BlockwrightError as error:
+        [problem] = error.problems
+        missing = problem.code == "file-missing"
+        if path.is_dir():
+            what, mend = (
+                "this is a folder; a study is one file.",
+                "Name the CSV file in it: appraiser, part, trial, value.",
+            )
+            raise BlockwrightError(replace(problem, what=what, mend=mend)) from None
+        raise BlockwrightError(replace(problem, mend=FIND_STUDY) if missing else problem) from None
 
 
 def _study(rows: Sequence[Row], unit: str | None, problems: list[Problem]) -> StudyFile:
@@ -80,6 +98,7 @@ def _study(rows: Sequence[Row], unit: str | None, problems: list[Problem]) -> St
         found.problems.append(Problem("study-empty", "No reading stands under the header.", "Add a line a reading."))
     elif len(usable) == len(rows) and not problems:
         found.problems += _missing(found.lines)
+    found.problems += _together(found.unread)
     if found.problems:
         raise BlockwrightError(_capped(sorted(found.problems, key=lambda problem: problem.place.line or math.inf)))
     names = _names(found.lines)
@@ -120,7 +139,26 @@ def _take(row: Row, unit: str | None, found: _Found) -> None:
     try:
         found.values[key] = parse(row.number("value"), Kind.LENGTH, unit=row.cells.get("unit") or unit, signed=True)
     except BlockwrightError as error:
-        found.problems += [problem.at(line=row.line, field="value") for problem in error.problems]
+        found.unread += [problem.at(line=row.line, field="value") for problem in error.problems]
+
+
+def _together(unread: Sequence[Problem]) -> Iterator[Problem]:
+    """Values that are wrong in the same way told once, at the first, with the rows counted."""
+    alike: dict[tuple[str, str], list[Problem]] = {}
+    for problem in unread:
+        said = "" if problem.code == NO_UNIT else f"{problem.what} {problem.mend}"
+        alike.setdefault((problem.code, said), []).append(problem)
+    for first, *others in alike.values():
+        yield _counted(first, others) if others else first
+
+
+def _counted(first: Problem, others: Sequence[Problem]) -> Problem:
+    count, last = len(others) + 1, others[-1].place.line
+    if first.code == NO_UNIT:
+        what = f"{first.what} {count} rows are without, the last on line {last}."
+        mend = "Give the unit of them all with --unit (mm, in or thou), or in a column 'unit'."
+        return replace(first, what=what, mend=mend)
+    return replace(first, what=f"{first.what} {count} rows are so, the last on line {last}.")
 
 
 def _missing(present: Mapping[Key, int]) -> Iterator[Problem]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import stat
 from pathlib import Path
 
-from blockwright.problems import BlockwrightError, Place, Problem
+from blockwright.problems import BlockwrightError, Place, Problem, printable
 
 MOST_BYTES = 5_000_000
 """Some fifty thousand readings; a large job has some hundreds."""
@@ -31,7 +31,8 @@ def read_bytes(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
             raise _trouble("file-large", size, "Is it the right file?", path)
         return path.read_bytes()
     except FileNotFoundError:
-        what = f"there is no file {path.name} in {path.parent}."
+        folder = "this folder" if path.parent == Path() else printable(str(path.parent))
+        what = f"there is no file {printable(path.name)} in {folder}."
         raise _trouble("file-missing", what, "Is it the right folder? 'blockwright new' makes one.", path) from None
     except PermissionError:
         raise _trouble(

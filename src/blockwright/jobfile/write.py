@@ -9,18 +9,21 @@ import contextlib
 import itertools
 import os
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from typing import TypeVar
 
 from blockwright.engine.job import Job
-from blockwright.jobfile import passes_csv, readings_csv, record_csv
+from blockwright.jobfile import passes_csv, readings_csv, record_csv, route_csv
 from blockwright.jobfile.folder import GAUGE_FILE, JOB_FILE, JobFolder
+from blockwright.jobfile.sealing import Sealed
 from blockwright.jobfile.table import Form, Row, lines_of, read_table, row_text, write_table
 from blockwright.jobfile.toml_write import toml_text
 from blockwright.problems import BlockwrightError, Place, Problem
 
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 Cells = Mapping[str, str]
+S = TypeVar("S", bound=Sealed)
 
 
 def folder_texts(job: Job, like: JobFolder | None = None) -> dict[str, str]:
@@ -37,7 +40,15 @@ def folder_texts(job: Job, like: JobFolder | None = None) -> dict[str, str]:
     if job.passes or passes_csv.FILE in before:
         texts[passes_csv.FILE] = _passes_text(job, like)
     if job.records or record_csv.FILE in before:
-        texts[record_csv.FILE] = _records_text(job, like)
+        before_records = like.job.records if like else ()
+        texts[record_csv.FILE] = _sealed_text(
+            record_csv.FILE, record_csv.FORM, record_csv.cells_of, job.records, before_records, like
+        )
+    if job.signings or route_csv.FILE in before:
+        before_signings = like.job.signings if like else ()
+        texts[route_csv.FILE] = _sealed_text(
+            route_csv.FILE, route_csv.FORM, route_csv.cells_of, job.signings, before_signings, like
+        )
     for name, text in texts.items():
         _check_text(name, text)
     return texts
@@ -46,8 +57,8 @@ def folder_texts(job: Job, like: JobFolder | None = None) -> dict[str, str]:
 def write_folder(path: Path, texts: Mapping[str, str], read: Mapping[str, str] | None = None) -> None:
     """Write the files of a job: every one is complete on the disk before the first takes its place.
 
-    `read` are the texts as they were read: where a file has changed since, nothing is written. Raises BlockwrightError where it
-    has, or where the disk refuses.
+    `read` are the texts as they were read: where a file has changed since, or has come or gone, nothing is written. Raises
+    BlockwrightError where it has, or where the disk refuses.
     """
     parts: dict[Path, Path] = {}
     done: list[str] = []
@@ -80,7 +91,7 @@ def _data(path: Path, text: str, read: Mapping[str, str] | None) -> bytes | None
     old = path.read_bytes() if path.exists() else b""
     mark = BYTE_ORDER_MARK if old.startswith(BYTE_ORDER_MARK) else b""
     held = old.removeprefix(mark)
-    if read is not None and path.name in read and held != read[path.name].encode():
+    if read is not None and held != read.get(path.name, "").encode():
         what = f"{path.name} was changed by another program since it was read."
         raise BlockwrightError(Problem("file-changed", what, "Nothing was written. Do it again.", Place(path.name)))
     return mark + text.encode() if held != text.encode() or not path.exists() else None
@@ -128,16 +139,22 @@ def _passes_text(job: Job, like: JobFolder | None) -> str:
     return _table_text(file, rows, [each.reading.place.line for each in job.passes], passes_csv.FORM, like)
 
 
-def _records_text(job: Job, like: JobFolder | None) -> str:
-    """Acceptances have no typed cells; those that are as they were read keep their line as it was."""
-    file = record_csv.FILE
-    old = {record.place.line: record for record in like.job.records} if like else {}
-    rows: dict[int, Row] = {row.line: row for row in _rows_before(file, record_csv.FORM, like)}
+def _sealed_text(
+    file: str,
+    form: Form,
+    cells_of: Callable[[S], Cells],
+    records: Sequence[S],
+    before: Sequence[S],
+    like: JobFolder | None,
+) -> str:
+    """Sealed rows have no typed cells; those that are as they were read keep their line as it was."""
+    old = {record.place.line: record for record in before}
+    rows: dict[int, Row] = {row.line: row for row in _rows_before(file, form, like)}
     cells = [
-        rows[record.place.line].cells if old.get(record.place.line) == record else record_csv.cells_of(record)
-        for record in job.records
+        rows[record.place.line].cells if old.get(record.place.line) == record else cells_of(record)
+        for record in records
     ]
-    return _table_text(file, cells, [record.place.line for record in job.records], record_csv.FORM, like)
+    return _table_text(file, cells, [record.place.line for record in records], form, like)
 
 
 def _table_text(file: str, rows: Sequence[Cells], lines: Sequence[int], plain: Form, like: JobFolder | None) -> str:

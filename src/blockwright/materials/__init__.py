@@ -8,6 +8,6 @@
 | `iso286.toml` | figures of limits of size, read by `physics.iso286` |
 """
 
-from blockwright.materials.alloys import Alloy, alloy, alloy_names
+from blockwright.materials.alloys import REFERENCE_C, Alloy, alloy, alloy_names
 
-__all__ = ["Alloy", "alloy", "alloy_names"]
+__all__ = ["REFERENCE_C", "Alloy", "alloy", "alloy_names"]

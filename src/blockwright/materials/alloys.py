@@ -8,18 +8,34 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
-from blockwright.problems import BlockwrightError, Problem
+import numpy as np
+
+from blockwright.problems import BlockwrightError, Problem, excerpt
+
+REFERENCE_C = 20.0
+"""Sizes are stated at 20 °C: ISO 1:2022, "Standard reference temperature for the specification of geometrical ... properties"."""
 
 
 @dataclass(frozen=True)
 class Alloy:
-    """Mean expansion coefficient from 20 °C to 100 °C with its standard uncertainty (1/K), and Young's modulus (Pa)."""
+    """Mean expansion coefficient from 20 °C to 100 °C with its standard uncertainty (1/K), and Young's modulus (Pa).
+
+    `expansion_to`: temperatures (°C, rising) with the mean coefficient from 20 °C up to each (1/K); empty where only the one is known.
+    """
 
     name: str
     words: str
     expansion_per_k: float
     expansion_u_per_k: float
     modulus_pa: float
+    expansion_to: tuple[tuple[float, float], ...] = ()
+
+    def mean_expansion_per_k(self, temperature_c: float) -> float:
+        """Mean coefficient from 20 °C to a temperature: straight lines between those known, the nearest beyond them."""
+        if not self.expansion_to:
+            return self.expansion_per_k
+        up_to_c, per_k = np.array(self.expansion_to).T
+        return float(np.interp(temperature_c, up_to_c, per_k))
 
 
 def alloy(name: str) -> Alloy:
@@ -31,7 +47,7 @@ def alloy(name: str) -> Alloy:
         mend = f"Did you mean '{near[0]}'?" if near else ""
         listed = f"Known: {', '.join(alloy_names())}."
         raise BlockwrightError(
-            Problem("alloy-unknown", f"'{name}' is not in the materials list.", f"{mend} {listed}".strip())
+            Problem("alloy-unknown", f"'{excerpt(name)}' is not in the materials list.", f"{mend} {listed}".strip())
         ) from None
 
 
@@ -51,6 +67,7 @@ def _listed() -> dict[str, Alloy]:
             row["expansion"] * 1e-6,
             row["expansion_u"] * 1e-6,
             row["modulus"] * 1e9,
+            tuple((float(up_to_c), per_k * 1e-6) for up_to_c, per_k in row.get("expansion_to", ())),
         )
         for row in rows
     }

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
-from blockwright.problems import BlockwrightError, Problem
+from blockwright.problems import BlockwrightError, Problem, excerpt
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,11 @@ def fatigue_table(name: str) -> FatigueTable:
         mend = f"Did you mean '{near[0]}'?" if near else ""
         known = f"Known: {', '.join(_listed())}."
         raise BlockwrightError(
-            Problem("alloy-no-fatigue", f"No hot fatigue strength is listed for '{name}'.", f"{mend} {known}".strip())
+            Problem(
+                "alloy-no-fatigue",
+                f"No hot fatigue strength is listed for '{excerpt(name)}'.",
+                f"{mend} {known}".strip(),
+            )
         ) from None
 
 

@@ -37,6 +37,7 @@ class Cause(StrEnum):
     GAUGE_TEMPERATURE = "gauge temperature"
     EXPANSION = "expansion coefficient"
     MODEL = "model"
+    DISAGREEMENT = "readings that disagree"
 
 
 class Source(NamedTuple):

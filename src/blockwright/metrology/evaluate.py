@@ -6,25 +6,28 @@
 | L20 = (setting + deviation) (1 + a_m (T_m - 20) - a_p (T_p - 20)) | a comparator; a_m, T_m of the master it was set on |
 | s20 = s - pi D (a_b (T_b - 20) - a_r (T_r - 20)) | an end gap; b the bore, r the ring |
 
+Readings of one spot that cannot all be right widen its uncertainty by their own scatter (`repeats`): their mean alone says nothing.
 Reference temperature 20 °C after ISO 1:2022. Errors that readings share (a setting, a certificate, a thermometer in one sitting) keep
 their source, so that they cancel or add where sizes are combined.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import NamedTuple
 
+from blockwright.materials import REFERENCE_C
 from blockwright.metrology.estimate import Cause, Estimate, Share, Source, combine
 from blockwright.metrology.gauges import Gauge, Sense, Setting
 from blockwright.metrology.readings import Reading
-from blockwright.metrology.repeats import Spread
+from blockwright.metrology.repeats import IMPROBABLE_LEVEL, Spread, alike, improbable, u_of_disagreement
+from blockwright.metrology.verdict import expanded
 from blockwright.quantities import Kind
 
-REFERENCE_C = 20.0
 UNKNOWN_TEMPERATURE_HALF_K = 5.0
 """Half-width taken for a temperature that nobody wrote down (assumed, flagged with the reading)."""
 GAUGE_BESIDE_PART_HALF_K = 2.0
@@ -100,11 +103,50 @@ def evaluate(readings: Sequence[Reading], spot: Spot, shop: Shop) -> Size:
         return sizes[0]
     weights = [1.0 / max(size.estimate.u, 1e-12) ** 2 for size in sizes]
     total = sum(weights)
+    mean = combine((weight / total, size.estimate) for weight, size in zip(weights, sizes, strict=True))
+    if any(differ(one, other) for one, other in itertools.combinations(sizes, 2)):
+        squares = sum(w * (size.estimate.value - mean.value) ** 2 for w, size in zip(weights, sizes, strict=True))
+        mean = _doubted(mean, readings[0], math.sqrt(squares / (total * (len(sizes) - 1))))
     return Size(
-        combine((weight / total, size.estimate) for weight, size in zip(weights, sizes, strict=True)),
+        mean,
         tuple(reading for size in sizes for reading in size.readings),
         tuple(correction for size in sizes for correction in size.corrections),
     )
+
+
+def differ(one: Size, other: Size) -> bool:
+    """Whether two gauges or settings, on one spot at one depth, differ by more than their readings allow."""
+    if {reading.depth_m for reading in one.readings} != {reading.depth_m for reading in other.readings}:
+        return False
+    between = one.estimate - other.estimate
+    return abs(between.value) > expanded(between, 1.0 - IMPROBABLE_LEVEL)
+
+
+def disagree(readings: Sequence[Reading], spot: Spot, shop: Shop) -> bool:
+    """Whether readings of one spot at one depth, by one gauge on one setting, cannot all be right.
+
+    Intervals (blades) by `repeats.alike`; plain readings by `repeats.improbable`, brought to 20 °C first where they were not taken alike.
+    """
+    if len(readings) < 2:
+        return False
+    gauge = shop.gauges[readings[0].gauge]
+    setting = shop.settings.get(readings[0].setting) if gauge.sense.compares else None
+    warm = [_warm(each, indicated(each, shop), spot, gauge, setting, shop) for each in readings]
+    if any(each.half_width_si for each in readings):
+        return not alike(
+            [(w.value, math.hypot(r.half_width_si / ROOT3, w.u)) for w, r in zip(warm, readings, strict=True)]
+        )
+    spread = shop.spreads[gauge.id]
+    if len({(each.sitting, each.part_temp_c, each.gauge_temp_c, each.bore_temp_c) for each in readings}) == 1:
+        return improbable([each.value_si for each in readings], spread, gauge.resolution_si) is not None
+    wider = replace(spread, s=math.hypot(spread.s, max(each.u for each in warm)))
+    return improbable([each.value for each in warm], wider, 1.01 * gauge.resolution_si) is not None
+
+
+def _doubted(estimate: Estimate, reading: Reading, u: float) -> Estimate:
+    """The estimate with what its readings' disagreement adds."""
+    here = "/".join((reading.part, reading.feature, reading.at, reading.spot, reading.gauge, reading.setting))
+    return Estimate(estimate.value, {**estimate.shares, Source(Cause.DISAGREEMENT, here): Share(u)})
 
 
 def indicated(reading: Reading, shop: Shop) -> float:
@@ -126,7 +168,15 @@ def _group(members: list[Reading], spot: Spot, shop: Shop) -> Size:
     shares.update(_scale_shares(members, read, gauge, setting, shop))
     kind = "to 20 °C" if spot.thermal is not Thermal.NONE else ""
     corrections = (Correction(kind, estimate.value - read),) if kind else ()
-    return Size(Estimate(estimate.value, shares), tuple(members), corrections)
+    mean = Estimate(estimate.value, shares)
+    by_depth = itertools.groupby(sorted(members, key=_depth), key=_depth)
+    if len(members) > 1 and any(disagree(list(at_one_depth), spot, shop) for _, at_one_depth in by_depth):
+        mean = _doubted(mean, members[0], u_of_disagreement([warm.value for warm in each]))
+    return Size(mean, tuple(members), corrections)
+
+
+def _depth(reading: Reading) -> float:
+    return -1.0 if reading.depth_m is None else reading.depth_m
 
 
 def _scale_shares(

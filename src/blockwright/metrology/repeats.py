@@ -8,6 +8,7 @@ Technometrics 11, 1969), by their own spread and by the gauge's; of two the crit
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -79,6 +80,21 @@ def improbable(values: Sequence[float], spread: Spread, step: float = 0.0) -> in
         own = math.hypot(float(np.std(values, ddof=1)), step / math.sqrt(12.0))
         limits.append(grubbs_critical(n, level) * own)
     return suspect if limits and abs(values[suspect] - centre) > min(limits) else None
+
+
+def alike(readings: Sequence[tuple[float, float]]) -> bool:
+    """Whether readings of one thing, each with its own standard uncertainty, can all be right: no two farther apart than twice the sum of theirs."""
+    pairs = itertools.combinations(readings, 2)
+    return all(abs(one - other) <= 2.0 * (one_u + other_u) for (one, one_u), (other, other_u) in pairs)
+
+
+def u_of_disagreement(values: Sequence[float]) -> float:
+    """Standard uncertainty of the mean of n readings that disagree, from their scatter alone: s / sqrt(n), for two half their distance.
+
+    JCGM 100:2008, 4.2.3; added to what the gauge allows, which such readings have belied. No degrees of freedom are given it: what drives
+    them apart is a slip, which does not scatter by chance.
+    """
+    return float(np.std(values, ddof=1)) / math.sqrt(len(values))
 
 
 def _known_spread_limit(n: int, level: float, spread: Spread) -> float:

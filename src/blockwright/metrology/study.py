@@ -57,6 +57,10 @@ MANY_STILL_CELLS = 0.25
 SMALL_BELOW, LARGE_ABOVE = 10.0, 30.0
 """Percentages of all that is seen, or of the tolerance, that part the grades (AIAG MSA 4th ed., chapter II D, from memory)."""
 
+SIGNIFICANT_P = 0.05
+"""Only a chance below this is called a sign that hands and parts do not go together."""
+FEW_PARTS = 5
+"""Fewer parts than this say little of how parts differ (common practice is ten; assumed)."""
 WORDS = {"av_m": "hand to hand", "interaction_m": "hand on part", "pv_m": "part to part"}
 
 
@@ -174,6 +178,11 @@ def _notes(readings: StudyReadings, ranges: Breakdown, anova: Anova) -> Iterator
         yield "By average and range the spread hand to hand is hidden by the repeats: set to nil."
     if ranges.pv_m is None:
         yield "One part only: nothing shows how parts differ, so there are no percentages and no classes."
+    elif len(readings.parts) < FEW_PARTS:
+        yield (
+            f"{len(readings.parts)} parts only: they say little of how parts differ, so the percentages and classes are rough. "
+            f"{FEW_PARTS} or more are usual."
+        )
     still = float((readings.ranges_m == 0).mean())
     if still > MANY_STILL_CELLS:
         yield f"In {100 * still:.0f} % of the cells all trials read the same: the step is too coarse for this study, and the true spread is larger."
@@ -188,6 +197,11 @@ def _interaction(anova: Anova) -> Iterator[str]:
     chance = f"p = {both.p:.2g}"
     if anova.pooled:
         yield f"No sign that some hands read some parts otherwise ({chance}): that part is pooled with the repeats."
+    elif both.p > SIGNIFICANT_P:
+        yield (
+            f"Whether some hands read some parts otherwise cannot be told ({chance}): "
+            "that part is kept apart, and counted with the gauge, to be on the safe side. Average and range cannot see it."
+        )
     else:
         yield (
             f"Some hands read some parts otherwise ({chance}): kept apart, and counted with the gauge. "

@@ -24,10 +24,8 @@ from __future__ import annotations
 
 import math
 
+from blockwright.materials import REFERENCE_C
 from blockwright.physics.guards import Numbers, keep_within
-
-REFERENCE_C = 20.0
-"""Sizes are stated at 20 °C: ISO 1:2022, "Standard reference temperature for the specification of geometrical ... properties"."""
 
 COLDEST_C, HOTTEST_C = -273.15, 1000.0
 """Catches a slip of unit, and leaves room for the tails of temperatures drawn about a mean with a wide spread."""

@@ -18,7 +18,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from blockwright.physics.expansion import REFERENCE_C, hot_length_m
+from blockwright.materials import REFERENCE_C
+from blockwright.physics.expansion import hot_length_m
 from blockwright.physics.guards import keep_above, keep_within
 
 THINNEST, THICKEST = 1.005, 20.0

@@ -22,6 +22,7 @@ bent beam as a boundary-value problem, and needs a gap near the eight thicknesse
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -194,8 +195,6 @@ def spread_over(
     >>> f"{1e3 * spread.gap_m:.1f} mm, {spread.stress_pa / 1e6:.0f} MPa, {spread.pull_n:.1f} N"
     '29.0 mm, 346 MPa, 13.7 N'
     """
-    from scipy.optimize import brentq
-
     quick = float(opening_stress_pa(piston_m, opening_m, bore_m, radial_m, modulus_pa))
     keep_above("axial height", axial_m, unit="m")
     middle = (bore_m - radial_m) / 2.0
@@ -206,7 +205,7 @@ def spread_over(
         return half.passes(*half.bent(pull)[1:]) * middle - piston_m
 
     most = quick * middle / (modulus_pa * radial_m)
-    pull = 0.0 if lacking(0.0) >= 0.0 else float(brentq(lacking, 0.0, most, xtol=1e-10))
+    pull = 0.0 if lacking(0.0) >= 0.0 else _root(lacking, most)
     change, x, *_ = half.bent(pull)
     rigidity = modulus_pa * axial_m * radial_m**3 / 12.0
     return Spread(
@@ -300,6 +299,26 @@ class _HalfRing:
     def _summed(self, values: NDArray[np.float64]) -> NDArray[np.float64]:
         step = self.angle[1]
         return np.concatenate(([0.0], np.cumsum(0.5 * step * (values[1:] + values[:-1]))))
+
+
+def _root(function: Callable[[float], float], high: float) -> float:
+    """Where a function that rises from below nil at 0 to above nil at `high` passes nil: false position, an end that stays twice at half weight."""
+    low, at_low, at_high = 0.0, function(0.0), function(high)
+    if at_high < 0.0:
+        raise ValueError(
+            "spread ring: small displacements give too little pull for this spread; the ring is too soft for it."
+        )
+    middle, before, moved_last = high, math.inf, 0
+    while abs(middle - before) > 1e-11:
+        before, middle = middle, (low * at_high - high * at_low) / (at_high - at_low)
+        at_middle = function(middle)
+        if at_middle < 0.0:
+            low, at_low, at_high = middle, at_middle, at_high * (0.5 if moved_last < 0 else 1.0)
+            moved_last = -1
+        else:
+            high, at_high, at_low = middle, at_middle, at_low * (0.5 if moved_last > 0 else 1.0)
+            moved_last = 1
+    return middle
 
 
 def _way_out(piston_m: Numbers, bore_m: Numbers, radial_m: Numbers) -> Numbers:

@@ -18,6 +18,7 @@ from blockwright.quantities.doubting import did_you_mean, plausible
 from blockwright.quantities.entering import Quantity, parse
 from blockwright.quantities.errors import QuantityError
 from blockwright.quantities.lookup import convert, known_units
+from blockwright.quantities.numerals import whole_number
 from blockwright.quantities.showing import decimals_for, show
 from blockwright.quantities.units import Kind
 
@@ -32,4 +33,5 @@ __all__ = [
     "parse",
     "plausible",
     "show",
+    "whole_number",
 ]

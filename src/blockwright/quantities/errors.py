@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from blockwright.problems import BlockwrightError, Problem
+from blockwright.problems import BlockwrightError, Problem, excerpt
 
-SHOWN_CHARACTERS = 40
-_UNPRINTABLE = "\N{REPLACEMENT CHARACTER}"
+__all__ = ["QuantityError", "excerpt", "with_article"]
 
 
 class QuantityError(BlockwrightError):
@@ -28,13 +27,6 @@ class QuantityError(BlockwrightError):
     def mend(self) -> str:
         """What would mend it."""
         return self.problems[0].mend
-
-
-def excerpt(text: str) -> str:
-    """The text on one line, safe to print, cut where it is long."""
-    start = text[:SHOWN_CHARACTERS]
-    plain = "".join(sign if sign.isprintable() else _UNPRINTABLE for sign in start)
-    return plain if len(text) <= SHOWN_CHARACTERS else f"{plain}…"
 
 
 def with_article(name: str) -> str:

@@ -14,6 +14,8 @@ from blockwright.quantities.units import Ratio
 
 LONGEST_TEXT = 80
 LARGEST_POWER = 30
+MOST_DIGITS = 9
+"""A count of more digits is a slip, and turning ever so long a row of digits into a number is refused by Python."""
 
 _MINUS = "−–‐‑-"  # the plain hyphen last, so that it makes no range inside brackets
 _SIZED = re.compile(
@@ -86,6 +88,11 @@ def read_numeral(text: str) -> Numeral:
     if found["top"]:
         return _fraction(line, found, sign, rest)
     return _decimal(line, found["digits"], found["power"] or "0", sign, rest)
+
+
+def whole_number(text: str) -> int | None:
+    """A count without sign, such as a cylinder's number; `None` for anything else, superscripts and circled digits too."""
+    return int(text) if text.isdecimal() and len(text) <= MOST_DIGITS else None
 
 
 def plain_digits(count: int, power: int) -> str:

@@ -64,7 +64,7 @@ def result_json(result: FitResult) -> dict[str, Any]:
         "governs": found.governs if found else "",
         "readings": sorted({reading.id for _, size in found.sizes for reading in size.readings}) if found else [],
         "missing": list(result.missing),
-        "remedy": result.remedy,
+        "remedy": result.mend,
         "notes": [*result.notes, *(found.notes if found else ())],
         "signed": result.record and {"event": result.record.event, "by": result.record.by, "why": result.record.why},
     }

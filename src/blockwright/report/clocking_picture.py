@@ -12,8 +12,10 @@ from xml.sax.saxutils import escape
 
 from blockwright.choices.clocking.frame import PIN_DEG, THRUST_DEG, bottom_deg, major_thrust_deg
 from blockwright.choices.clocking.rules import CLEAR_OF_BOTTOM_DEG, CLEAR_OF_PIN_AND_THRUST_DEG, Pattern
+from blockwright.choices.clocking.whole import Clocked
 from blockwright.engine.layout import Engine
 from blockwright.engine.pack import Element
+from blockwright.report.colours import BLUE, INK, PAPER, SHADE, SOFT, VERMILION
 
 LETTER = {
     Element.TOP: "T",
@@ -24,7 +26,6 @@ LETTER = {
     Element.OIL: "O",
     Element.SUPPORT: "R",
 }
-INK, SOFT, BLUE, HATCH, PAPER = "#17191b", "#5b5f62", "#1d4f91", "#c9c4b8", "#fffdf8"
 SIZE, CENTRE, OUTER, STEP = 420.0, 210.0, 150.0, 19.0
 LEGEND, PER_LINE = 18.0, 2
 """Height of a line of the legend, and pieces on it."""
@@ -47,6 +48,12 @@ class Crown:
 def crown(engine: Engine, number: int, pattern: Pattern, faulty: frozenset[Element] = frozenset()) -> Crown:
     """The layout of one cylinder; pieces in `faulty` break a rule and are marked."""
     return Crown(number, pattern, major_thrust_deg(engine), bottom_deg(engine, number), faulty)
+
+
+def clocked_svg(engine: Engine, clocked: Clocked) -> str:
+    """SVG of a cylinder's clocking; pieces that break a rule are ringed."""
+    faulty = frozenset(piece for fault in clocked.faults if not fault.wish for piece in fault.elements)
+    return clocking_svg(crown(engine, clocked.number, clocked.pattern, faulty))
 
 
 def clocking_svg(seen: Crown) -> str:
@@ -120,7 +127,7 @@ def _ring(index: int, piece: Element, angle: float, faulty: bool) -> str:
     dash = ' stroke-dasharray="3 3"' if piece is Element.EXPANDER else ""
     box = f'<circle cx="{lx:.1f}" cy="{ly:.1f}" r="10" fill="{PAPER}" stroke="{BLUE}" stroke-width="1.6"/>'
     cross = (
-        f'<circle cx="{lx:.1f}" cy="{ly:.1f}" r="13.5" fill="none" stroke="#b3261e" stroke-width="2.4"/>'
+        f'<circle cx="{lx:.1f}" cy="{ly:.1f}" r="13.5" fill="none" stroke="{VERMILION}" stroke-width="2.4"/>'
         if faulty
         else ""
     )
@@ -135,7 +142,7 @@ def _keep_outs(seen: Crown) -> str:
     sectors = [_sector(where, CLEAR_OF_PIN_AND_THRUST_DEG) for where in (*PIN_DEG, *THRUST_DEG)]
     if seen.bottom_deg is not None:
         sectors.append(_sector(seen.bottom_deg, CLEAR_OF_BOTTOM_DEG))
-    return f'<g fill="{HATCH}" fill-opacity=".45">{"".join(sectors)}</g>'
+    return f'<g fill="{SHADE}" fill-opacity=".45">{"".join(sectors)}</g>'
 
 
 def _sector(where: float, half: float) -> str:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 from blockwright.choices.filing.model import Advice, Oddity, Reason, Surprise
 from blockwright.choices.ring_bench import RingBench, RingState
 from blockwright.engine.job import Job
+from blockwright.engine.rules import Units
 from blockwright.fits.assessment import Standing
 from blockwright.fits.words import Scale, say
 from blockwright.running.ring_heat import RingHeat
@@ -21,9 +24,13 @@ RITUAL_READING = RITUAL[3:]
 RITUAL_SHORT = "Again: one end only, coated face inward, ends parallel, deburred, wiped, cool, square in its bore."
 READING_SHORT = "Again: wiped, cool, square in its bore."
 PLATE = "Torque plate on, its bolts at their torque: this engine's bores are measured so."
+PLIERS_STEP_M = {Units.METRIC: 0.1e-3, Units.INCH: 5 * 25.4e-6}
+"""How finely the stop of ring pliers can be set."""
 WORTH_SAYING_M = 2e-6
 """By so much a gap must differ between where it is read and where it governs, to be told apart."""
 CAUTION = "Ring ends are sharp and the wheel throws grit: eye protection on, fingers clear of the wheel."
+MOUNTING_CAUTION = "Ring ends and rails are sharp, and a ring that slips or breaks flies: eye protection on, fingers clear of its ends."
+PISTON_CAUTION = "Edges of lands and grooves are sharp as machined: handle pistons by the skirt and the pin bore."
 
 
 def length(job: Job, value_m: float, u_m: float | None = None) -> str:
@@ -43,12 +50,32 @@ def one_of(counted_in: str) -> str:
     )
 
 
+def took_words(job: Job, state: RingState) -> str:
+    """`8 turns in 2 passes`, `not filed`."""
+    if not state.taken:
+        return "not filed"
+    passes = sum(each.units > 0.0 for each in state.passes)
+    return f"{units_text(state.taken, job.sheet.grinder.counted_in)} in {passes} pass{'es' * (passes != 1)}"
+
+
+def opening(job: Job, value_m: float, *, up: bool) -> str:
+    """How far a ring is spread, in steps that pliers can be set to, rounded up or down."""
+    step_m = PLIERS_STEP_M[job.rules.units]
+    steps = value_m / step_m
+    whole = math.ceil(steps - 1e-9) if up else math.floor(steps + 1e-9)
+    return length(job, whole * step_m, 5.0 * step_m)
+
+
 def advice_words(job: Job, state: RingState) -> str:
     """What to do with a ring now, in one or two sentences."""
     if state.blocked:
         return f"No advice: {state.blocked}."
+    if state.waiting:
+        return f"{units_text(state.waiting, job.sheet.grinder.counted_in)} taken, gap not read since: read it first."
     if state.advice is None:
         return "Read its gap first."
+    if state.disagree:
+        return "What was read of it disagrees. Read it again before anything more is taken."
     if state.read_again:
         return "Read it again before anything more is taken."
     advice = state.advice

@@ -9,7 +9,6 @@ from itertools import groupby
 from blockwright.engine.job import Job
 from blockwright.engine.parts import WorkOrder
 from blockwright.engine.positions import Place
-from blockwright.engine.rules import Accepted
 from blockwright.fits.assessment import Assessment, FitResult, OrderResult, Standing
 from blockwright.fits.fit import Fit
 from blockwright.fits.limits import Limits
@@ -78,10 +77,8 @@ def row(result: FitResult, unit: str, limits_si: float) -> Row:
 
 
 def short_words(result: FitResult) -> str:
-    """The verdict, short enough for a table."""
-    if result.record is None:
-        return result.words
-    return "out, under concession" if result.record.event is Accepted.CONCESSION else "accepted on judgement"
+    """The verdict, as it is said everywhere; short enough for a table."""
+    return result.words
 
 
 def value_text(result: FitResult, unit: str, limits_si: float, half: float) -> str:

@@ -22,6 +22,7 @@ import math
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
+from blockwright.report.colours import BLUE, INK, OCHRE, PAPER, PLATE, SOFT, VERMILION
 from blockwright.report.slot_place import (
     ACCEPTED,
     CONFORMS,
@@ -150,8 +151,6 @@ def _empty_slot(mark: Mark, placed: Placed, signs: _Signs, width: int) -> list[s
     return cells
 
 
-BLUE, OCHRE, VERMILION, INK, PAPER = "#1d4f91", "#8a5a00", "#b3261e", "#17191b", "#fffdf8"
-SOFT, STEEL = "#5b5f62", "#ddd7c9"
 LOOKS = {
     CONFORMS: ("pin good", BLUE),
     UNDECIDED: ("pin doubt", OCHRE),
@@ -219,7 +218,7 @@ def _plate(mark: Mark, placed: Placed, width: float, height: float) -> str:
         edge = f"M-2 {surface}H{_n(width + 2.0)}"
         cut = f"M{_middle(left)} {surface}V{foot}M{_middle(right)} {surface}V{foot}"
         cut += _crosses(left.end, right.start, SURFACE * height, height)
-    plate = "" if mark.standing == OPEN else _path("slot", f"{edge}V{foot}H-2z", fill=STEEL)
+    plate = "" if mark.standing == OPEN else _path("slot", f"{edge}V{foot}H-2z", fill=PLATE)
     dashes = {"stroke_dasharray": "4 3"} if mark.standing == OPEN else {}
     return plate + _path("wall", edge + cut, stroke=SOFT, stroke_width="1.5", **dashes)
 

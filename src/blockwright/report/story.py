@@ -30,6 +30,7 @@ CAUSE_WORDS = {
     Cause.GAUGE_TEMPERATURE: "temperature of the gauge",
     Cause.EXPANSION: "expansion coefficient",
     Cause.MODEL: "model",
+    Cause.DISAGREEMENT: "readings that disagree",
 }
 
 
@@ -106,7 +107,7 @@ def story_of(job: Job, result: FitResult, unit: str = "") -> Story:
         limits=limits_text(limits, fit, shown, fineness),
         sources=tuple((_source(job, offer, fit.scale, shown), _decides(limits, offer)) for offer in limits.offers),
         hurts=_hurts(result),
-        remedy=result.remedy if result.standing in (Standing.NONCONFORMING, Standing.UNDECIDED) else "",
+        remedy=result.mend if result.standing in (Standing.NONCONFORMING, Standing.UNDECIDED) else "",
         settle=settle(job, result),
         notes=(*result.notes, *(found.notes if found else ())),
         missing=result.missing,

@@ -14,15 +14,14 @@ from dataclasses import dataclass
 from itertools import groupby
 from textwrap import wrap
 from typing import NamedTuple
-from xml.sax.saxutils import escape
 
 import numpy as np
 
 from blockwright.metrology.study import Cell, Grade, StudyResult, grade, headline
 from blockwright.quantities import Kind, parse, show
-from blockwright.report.slot import BLUE, INK, OCHRE, PAPER, SOFT, VERMILION
+from blockwright.report.colours import BLUE, INK, LINE, OCHRE, PAPER, SOFT, STEEL, VERMILION
+from blockwright.report.pictures.drawing import safe, shortened, text
 
-LINE, STEEL = "#b9b3a5", "#efebe0"
 HAND_COLOURS = (BLUE, OCHRE, INK)
 HEADS = (
     "M-5 0A5 5 0 1 1 5 0A5 5 0 1 1 -5 0z",
@@ -95,7 +94,7 @@ def study_picture(result: StudyResult, *, unit: str = "mm") -> str:
             f'height="{bottom:.0f}" role="img" aria-labelledby="study-title study-desc" font-family="sans-serif" '
             f'font-size="13" fill="{INK}">',
             f'<title id="study-title">{title}</title>',
-            f'<desc id="study-desc">{_escaped(_described(result))}</desc>',
+            f'<desc id="study-desc">{safe(_described(result))}</desc>',
             _PATTERNS,
             f'<rect width="{WIDTH}" height="{bottom:.0f}" fill="{PAPER}"/>',
             *head,
@@ -132,29 +131,29 @@ def _round_step(least: float) -> float:
 
 def _heading(result: StudyResult, scale: _Scale) -> tuple[float, list[str]]:
     """Title, the verdict, the key to the hands, and the numbers of the scale; and where the first rule begins."""
-    drawn = [_text(28, 44, "Who read what", size=24, bold=True)]
+    drawn = [text(28, 44, "Who read what", size=24, bold=True)]
     y = 70.0
     for line in wrap(headline(result), 108):
-        drawn.append(_text(28, y, line, size=15))
+        drawn.append(text(28, y, line, size=15))
         y += 21
     y += 6
     x = 28.0
     for i, name in enumerate(result.readings.appraisers):
-        wide = 36 + 9 * len(_short(name, LONGEST_SHOWN))
+        wide = 36 + 9 * len(shortened(name, LONGEST_SHOWN))
         if x + wide > RIGHT:
             x, y = 28.0, y + 22
-        drawn += [_head(i, x + 7, y - 4.5), _text(x + 20, y, _short(name, LONGEST_SHOWN), size=14, bold=True)]
+        drawn += [_head(i, x + 7, y - 4.5), text(x + 20, y, shortened(name, LONGEST_SHOWN), size=14, bold=True)]
         x += wide
     key = "A head for each hand, a tick for each trial; the shaft is the range."
     if x + 20 + 6.6 * len(key) > RIGHT:
         x, y = 8.0, y + 20
-    drawn.append(_text(x + 20, y, key, fill=SOFT))
+    drawn.append(text(x + 20, y, key, fill=SOFT))
     y += 30
     marks = math.floor(scale.half / scale.step)
     for mark in range(-marks, marks + 1):
         shown = f"{mark * scale.step:+.{scale.decimals}f}".replace("-", "\N{MINUS SIGN}") if mark else "0"
-        drawn.append(_text(scale.x(mark * scale.step * scale.unit_m), y, shown, size=12, fill=SOFT, anchor="middle"))
-    drawn.append(_text(28, y, f"{scale.unit} from average", size=12, fill=SOFT))
+        drawn.append(text(scale.x(mark * scale.step * scale.unit_m), y, shown, size=12, fill=SOFT, anchor="middle"))
+    drawn.append(text(28, y, f"{scale.unit} from average", size=12, fill=SOFT))
     return y + 8, drawn
 
 
@@ -180,7 +179,7 @@ def _row(result: StudyResult, scale: _Scale, j: int, y: float) -> _Row:
 def _too_wide(result: StudyResult, scale: _Scale, i: int, j: int) -> str:
     apart = scale.length(float(result.readings.ranges_m[i, j]))
     most = scale.length(result.range_limit_m or 0.0)
-    return f"{_short(result.readings.appraisers[i], LONGEST_SHOWN)}: {apart} apart, chance seldom passes {most}"
+    return f"{shortened(result.readings.appraisers[i], LONGEST_SHOWN)}: {apart} apart, chance seldom passes {most}"
 
 
 def _whole(result: StudyResult, scale: _Scale, y: float) -> _Row:
@@ -191,10 +190,10 @@ def _whole(result: StudyResult, scale: _Scale, y: float) -> _Row:
     for i, average_m in enumerate(values.mean(axis=(1, 2)) - values.mean()):
         x, lane = scale.x(float(average_m)), y + RULE_TOP + LANE * (i + 0.5)
         right = x < CENTRE
-        name = _short(result.readings.appraisers[i], LONGEST_SHOWN)
+        name = shortened(result.readings.appraisers[i], LONGEST_SHOWN)
         drawn += [
             _head(i, x, lane),
-            _text(x + (11 if right else -11), lane + 4.5, name, anchor="start" if right else "end"),
+            text(x + (11 if right else -11), lane + 4.5, name, anchor="start" if right else "end"),
         ]
     return _Row(foot, "".join(drawn))
 
@@ -203,8 +202,8 @@ def _rule(scale: _Scale, name: str, below: str, y: float, foot: float) -> str:
     """An empty rule with its name at the left, from `y` down to `foot`."""
     middle = (y + foot) / 2
     return (
-        _text(28, middle - 2, _short(name, 13), size=15, bold=True)
-        + _text(28, middle + 15, below, size=12, fill=SOFT)
+        text(28, middle - 2, shortened(name, 13), size=15, bold=True)
+        + text(28, middle + 15, below, size=12, fill=SOFT)
         + f'<rect x="{LEFT}" y="{y:.1f}" width="{RIGHT - LEFT}" height="{foot - y:.1f}" rx="3" fill="{STEEL}" stroke="{LINE}"/>'
         + _graduations(scale, foot)
         + f'<path d="M{CENTRE} {y:.1f}V{foot:.1f}" stroke="{SOFT}" stroke-dasharray="3 3"/>'
@@ -254,7 +253,7 @@ def _ring(places: list[float], y: float, label_y: float, said: str) -> str:
     x = min(max((start + end) / 2, LEFT + 8 + half), RIGHT - 8 - half)
     return (
         f'<rect x="{start:.1f}" y="{y - 8:.1f}" width="{end - start:.1f}" height="16" rx="8" fill="none" '
-        f'stroke="{VERMILION}" stroke-width="2.2"/>{_text(x, label_y, said, bold=True, fill=VERMILION, anchor="middle")}'
+        f'stroke="{VERMILION}" stroke-width="2.2"/>{text(x, label_y, said, bold=True, fill=VERMILION, anchor="middle")}'
     )
 
 
@@ -268,7 +267,7 @@ def _strips(result: StudyResult, scale: _Scale, y: float) -> tuple[float, list[s
     drawn = []
     if len(result.readings.parts) > MOST_PARTS:
         drawn.append(
-            _text(LEFT, y, f"The first {MOST_PARTS} of {len(result.readings.parts)} parts are drawn.", fill=SOFT)
+            text(LEFT, y, f"The first {MOST_PARTS} of {len(result.readings.parts)} parts are drawn.", fill=SOFT)
         )
         y += 24
     for where, (slot_m, percent) in slots.items():
@@ -277,7 +276,7 @@ def _strips(result: StudyResult, scale: _Scale, y: float) -> tuple[float, list[s
             y += 62
     if y and any(percent is not None for _, percent in slots.values()):
         drawn.append(
-            _text(LEFT, y, "Pin and slot: six standard deviations, by analysis of variance.", size=12, fill=SOFT)
+            text(LEFT, y, "Pin and slot: six standard deviations, by analysis of variance.", size=12, fill=SOFT)
         )
         y += 12
     return y + 14, drawn
@@ -291,13 +290,13 @@ def _slot(scale: _Scale, where: str, slot_m: float, pin_m: float, percent: float
     slot = f'<rect x="{CENTRE - wide / 2:.1f}" y="{y:.1f}" width="{wide:.1f}" height="26" rx="4"'
     return "".join(
         (
-            _text(28, y + 13, "the gauge", size=15, bold=True),
-            _text(28, y + 29, where, size=12, fill=SOFT),
+            text(28, y + 13, "the gauge", size=15, bold=True),
+            text(28, y + 29, where, size=12, fill=SOFT),
             f'{slot} fill="{STEEL}"/>',
             f'<rect x="{CENTRE - pin / 2:.1f}" y="{y + 6:.1f}" width="{pin:.1f}" height="14" rx="3" '
             f'fill="{GRADE_FILL[size]}" stroke="{GRADE_EDGE[size]}" stroke-width="1.5"/>',
             f'{slot} fill="none" stroke="{INK}" stroke-width="1.4"/>',
-            _text(CENTRE, y + 43, said, size=14, anchor="middle", bold=True),
+            text(CENTRE, y + 43, said, size=14, anchor="middle", bold=True),
         )
     )
 
@@ -306,31 +305,3 @@ def _described(result: StudyResult) -> str:
     """The picture in words, for those who cannot see it."""
     ringed = "; ".join(f"{cell.appraiser} on part {cell.part}" for cell in result.flagged)
     return f"{headline(result)} Ringed as too wide: {ringed or 'none'}."
-
-
-def _text(
-    x: float,
-    y: float,
-    said: str,
-    *,
-    size: int = 13,
-    bold: bool = False,
-    fill: str = INK,
-    anchor: str = "start",
-) -> str:
-    weight = ' font-weight="700"' if bold else ""
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size}" fill="{fill}" text-anchor="{anchor}"{weight}>'
-        f"{_escaped(said)}</text>"
-    )
-
-
-def _escaped(said: str) -> str:
-    """Text that is safe in XML: markup escaped, signs that XML does not allow replaced."""
-    return escape("".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in said))
-
-
-def _short(name: str, most: int) -> str:
-    """A long name without its middle; its end often tells it from the next."""
-    tail = most // 3
-    return name if len(name) <= most else f"{name[: most - 1 - tail]}…{name[-tail:]}"

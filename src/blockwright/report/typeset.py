@@ -10,12 +10,15 @@ from __future__ import annotations
 import datetime as dt
 import json
 import re
+import unicodedata
 from collections.abc import Mapping
 from functools import cache
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from blockwright.problems import BlockwrightError, Problem
+from blockwright.report.colours import PAPER
 
 if TYPE_CHECKING:
     import typst
@@ -30,8 +33,12 @@ MOST_ROUNDS = 20
 UNSET = "unset_signs"
 """Where in its data a template finds the signs that no type has, as `U+6F22`."""
 _REPLACED = "\N{REPLACEMENT CHARACTER}"
-_NOT_SHOWN = re.compile(r"the text `(\"(?:[^\"\\]|\\.)*\")` could not be displayed")
+_NOT_SHOWN = re.compile(r"(?:the text|codepoint) `(\"(?:[^\"\\]|\\.)*\")`")
+_NOT_SAID = "missing codepoints"
+"""Typst's words for a text of which it does not name the sign that is at fault."""
 _ESCAPED = re.compile(r"\\u\{([0-9a-fA-F]+)\}")
+_KEPT = frozenset("\n\t\u00a0\u00ad\u200b")
+"""Signs that do not print, and are set all the same: ends of lines, blanks, places to break."""
 
 
 def typeset(
@@ -43,8 +50,8 @@ def typeset(
     document. A sign that no type has is set as U+FFFD, and told to the template in `data.unset_signs`. Raises BlockwrightError where
     typst cannot set it, or warns: a type that is missing is a fault, not a matter of taste.
     """
-    text = json.dumps(data, ensure_ascii=False, allow_nan=False)
-    drawn = {f"picture/{name}": _in_our_type(svg) for name, svg in pictures.items()}
+    text = json.dumps(_printing(data), ensure_ascii=False, allow_nan=False)
+    drawn = {f"picture/{name}": _for_print(_printing(svg)) for name, svg in pictures.items()}
     lacking: set[str] = set()
     for _ in range(MOST_ROUNDS):
         given = {**drawn, "data": _without(text, lacking)}
@@ -69,6 +76,8 @@ def _set(template: str, given: dict[str, str], when: dt.date) -> tuple[bytes, se
     except typst.TypstError as fault:
         told = f"{fault.message}\n{fault.diagnostic}"
         signs = {sign for quoted in _NOT_SHOWN.findall(told) for sign in _unquoted(quoted)}
+        if not signs and _NOT_SAID in told:
+            signs = {sign for text in given.values() for sign in text if unicodedata.combining(sign)}
         if not signs or _REPLACED in signs:
             raise _refused(fault.diagnostic or fault.message) from None
         return b"", signs
@@ -79,13 +88,26 @@ def _set(template: str, given: dict[str, str], when: dt.date) -> tuple[bytes, se
 
 @cache
 def _types() -> typst.Fonts:
-    import font_source_sans_pro as sans
     import typst
 
-    found = typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=[sans.font_directory])
+    folder: str = import_module("font_source_sans_pro").font_directory
+    found = typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=[folder])
     if TYPE not in found.families():
         raise _refused(f"the type {TYPE} is missing from its package")
     return found
+
+
+def _printing(value: Any) -> Any:
+    """The data with every text composed, and without signs that have no shape."""
+    if isinstance(value, str):
+        return "".join(
+            sign if sign.isprintable() or sign in _KEPT else _REPLACED for sign in unicodedata.normalize("NFC", value)
+        )
+    if isinstance(value, Mapping):
+        return {name: _printing(each) for name, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_printing(each) for each in value]
+    return value
 
 
 def _without(text: str, lacking: set[str]) -> str:
@@ -104,8 +126,9 @@ def _unquoted(quoted: str) -> str:
     return _ESCAPED.sub(lambda found: chr(int(found[1], 16)), quoted[1:-1])
 
 
-def _in_our_type(svg: str) -> str:
-    return svg.replace('font-family="sans-serif"', f'font-family="{TYPE}"')
+def _for_print(svg: str) -> str:
+    """A picture in the type of the page, on white paper."""
+    return svg.replace('font-family="sans-serif"', f'font-family="{TYPE}"').replace(PAPER, "#ffffff")
 
 
 def _refused(why: str) -> BlockwrightError:

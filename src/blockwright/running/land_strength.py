@@ -20,7 +20,7 @@ from blockwright.running.temperatures import Temperature, temperature
 
 NOTCH = 1.5
 """How many times the nominal stress a usual groove fillet makes it (common practice, no source)."""
-ZONE_OF_FIT = {"top ring land stress": "top_ring", "second ring land stress": "second_ring"}
+ZONE_OF_FIT = {"second land stress": "top_ring", "third land stress": "second_ring"}
 
 
 def land_strength(job: Job, alloy_name: str, zone: str) -> tuple[FatigueStrength, Temperature] | None:

@@ -120,8 +120,8 @@ def ring_heat(job: Job, fit_name: str, position: Position) -> RingHeat:
         job.engine.bore_m,
         (ring_c.value_c, ring_c.u_k),
         (bore_c.value_c, bore_c.u_k),
-        (ring.expansion_per_k, ring.expansion_u_per_k),
-        (bore.expansion_per_k, bore.expansion_u_per_k),
+        (ring.mean_expansion_per_k(ring_c.value_c), ring.expansion_u_per_k),
+        (bore.mean_expansion_per_k(bore_c.value_c), bore.expansion_u_per_k),
     )
     level = job.rules.touch
     least, error = draws.quantile(1.0 - level)

@@ -1,5 +1,6 @@
 """Clocking: the frame from first principles, the rules of the trade, and patterns that keep them."""
 
+import itertools
 import math
 from dataclasses import replace
 
@@ -72,6 +73,16 @@ def test_a_proposed_pattern_keeps_every_rule(layout, turning, second, oil, numbe
     assert propose(built, number, pieces, {}) == pattern
     if second:
         assert 120.0 <= apart(pattern[Element.TOP], pattern[Element.SECOND]) <= 180.0
+
+
+@pytest.mark.parametrize("layout", [Layout.INLINE, Layout.V, Layout.FLAT])
+@pytest.mark.parametrize("number", [1, 4])
+def test_no_two_gaps_lie_in_one_line_and_nothing_is_lost_for_it(layout, number):
+    """Only neighbours are bound by a rule; top and lower rail too are kept out of one line, with top and second still opposite each other."""
+    pattern = propose(engine(layout), number, elements_of(second=True, oil=OilRing.THREE_PIECE, support=False))
+    gaps = [angle for piece, angle in pattern.items() if piece is not Element.EXPANDER]
+    assert min(apart(one, other) for one, other in itertools.combinations(gaps, 2)) >= 15.0
+    assert apart(pattern[Element.TOP], pattern[Element.SECOND]) == 180.0
 
 
 def test_a_fixed_piece_stays_and_the_rest_go_around_it():

@@ -1,11 +1,13 @@
 """A clocking pattern that keeps every rule: all patterns on a 15° grid that do are compared, and the same one wins every time.
 
 Patterns that keep the wishes too are tried first. The best one has, first, the top and second gaps nearest to 180° apart; then the greatest
-least distance beyond what the rules want between any two neighbours; then the smallest angles in the order of the pack, which only breaks ties.
+least distance beyond what the rules want between any two neighbours; then, as far as that costs nothing, no two gaps in one line down the piston,
+whether they are neighbours or not; then the smallest angles in the order of the pack, which only breaks ties.
 """
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 
@@ -15,6 +17,8 @@ from blockwright.engine.layout import Engine
 from blockwright.engine.pack import Element
 
 GRID_DEG = 15
+IN_LINE_DEG = 15.0
+"""Gaps nearer than this lie in one line down the piston."""
 
 
 def propose(
@@ -71,4 +75,6 @@ def _score(pattern: Pattern, rules: Pairs) -> tuple[float, ...]:
     both = Element.TOP in pattern and Element.SECOND in pattern
     first = apart(pattern[Element.TOP], pattern[Element.SECOND]) if both else 0.0
     spare = min((apart(pattern[a], pattern[b]) - wanted for (a, b), wanted in rules.items()), default=0.0)
-    return (first, spare, *(-angle for angle in pattern.values()))
+    gaps = [angle for piece, angle in pattern.items() if piece is not Element.EXPANDER]
+    in_line = min((apart(one, other) for one, other in itertools.combinations(gaps, 2)), default=0.0)
+    return (first, spare, min(in_line, IN_LINE_DEG), *(-angle for angle in pattern.values()))

@@ -1,0 +1,74 @@
+"""`blockwright pictures`: every picture is written and named, and no file of somebody else's is touched."""
+
+from collections.abc import Callable
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+
+
+def names(cylinders: int) -> set[str]:
+    each = {f"{kind}-{number}.svg" for kind in ("bore", "ring-clocking") for number in range(1, cylinders + 1)}
+    return {"engine-plan.svg", "bores.svg"} | each
+
+
+@pytest.mark.parametrize(("job", "cylinders"), [("harbour", 4), ("hillclimb", 6)])
+def test_every_picture_is_written_and_named(
+    give: Callable, request: pytest.FixtureRequest, tmp_path: Path, job: str, cylinders: int
+) -> None:
+    to = tmp_path / "deep" / "drawn"
+    done = give("pictures", request.getfixturevalue(job), "--to", to)
+    assert (done.code, done.err) == (0, "")
+    assert {path.name for path in to.iterdir()} == names(cylinders)
+    assert names(cylinders) <= set(done.out.split())
+    for path in to.iterdir():
+        root = ET.fromstring(path.read_text(encoding="utf-8"))
+        assert root.tag == "{http://www.w3.org/2000/svg}svg"
+        assert [child.tag.partition("}")[2] for child in root[:2]] == ["title", "desc"]
+        assert all(child.text for child in root[:2])
+
+
+@pytest.mark.parametrize(("layout", "cylinders"), [("inline", 1), ("V", 8), ("flat", 16)])
+def test_a_job_with_nothing_read_is_drawn(
+    give: Callable, made: Callable, tmp_path: Path, layout: str, cylinders: int
+) -> None:
+    job = made(layout=layout, cylinders=str(cylinders))
+    assert give("pictures", job, "--to", tmp_path / "drawn").code == 0
+    assert {path.name for path in (tmp_path / "drawn").iterdir()} == names(cylinders)
+    assert "not measured" in (tmp_path / "drawn" / "engine-plan.svg").read_text(encoding="utf-8")
+
+
+def test_its_own_pictures_are_drawn_anew(give: Callable, harbour: Path, hillclimb: Path, tmp_path: Path) -> None:
+    to = tmp_path / "drawn"
+    assert give("pictures", harbour, "--to", to).code == 0
+    first = (to / "engine-plan.svg").read_text(encoding="utf-8")
+    assert give("pictures", hillclimb, "--to", to).code == 0
+    assert (to / "engine-plan.svg").read_text(encoding="utf-8") != first
+
+
+@pytest.mark.parametrize("content", [b"", b"<svg/>", b"\xff\xfe mine"])
+def test_a_foreign_file_is_kept_and_nothing_is_written(
+    give: Callable, harbour: Path, tmp_path: Path, content: bytes
+) -> None:
+    mine = tmp_path / "drawn" / "bore-3.svg"
+    mine.parent.mkdir()
+    mine.write_bytes(content)
+    done = give("pictures", harbour, "--to", mine.parent)
+    assert done.code == 2
+    assert "bore-3.svg" in done.err
+    assert mine.read_bytes() == content
+    assert list(mine.parent.iterdir()) == [mine]
+
+
+def test_a_folder_in_the_place_of_a_picture_is_kept(give: Callable, harbour: Path, tmp_path: Path) -> None:
+    (tmp_path / "drawn" / "bores.svg").mkdir(parents=True)
+    assert give("pictures", harbour, "--to", tmp_path / "drawn").code == 2
+
+
+def test_a_file_is_no_folder(give: Callable, harbour: Path, tmp_path: Path) -> None:
+    file = tmp_path / "drawn"
+    file.write_text("mine")
+    done = give("pictures", harbour, "--to", file)
+    assert done.code == 2
+    assert "is a file" in done.err
+    assert file.read_text() == "mine"
