@@ -21,6 +21,7 @@ from blockwright.fits.registry import REGISTRY
 from blockwright.jobfile.exact import WRITTEN_IN, quantity_text
 from blockwright.jobfile.folder import read_folder
 from blockwright.jobfile.record_csv import seal
+from blockwright.jobfile.spans import figure_span, limit_span
 from blockwright.jobfile.write import folder_texts, write_folder
 from blockwright.materials import alloys
 from blockwright.metrology.gauges import Gauge, Sense, Setting
@@ -117,9 +118,11 @@ def limits(draw, engine: Engine) -> tuple[LimitRule, ...]:
     rules = []
     for name in draw(st.lists(st.sampled_from(list(REGISTRY)), max_size=6, unique=True)):
         fit = REGISTRY[name]
-        low, aim, high = sorted(draw(st.lists(between(1e-6, 1e-2), min_size=3, max_size=3, unique=True)))
         at = draw(st.sampled_from(["", *map(str, engine.positions(fit.place))]))
         per_size = fit.size(engine) is not None and draw(st.booleans())
+        least, most = (None if per_size else limit_span(fit, engine)) or (1e-6, 1e-2)
+        inside = between(least + 0.01 * (most - least), most - 0.01 * (most - least))
+        low, aim, high = sorted(draw(st.lists(inside, min_size=3, max_size=3, unique=True)))
         ending = "per_size" if per_size else "si"
         values = dict(zip((f"low_{ending}", f"aim_{ending}", f"high_{ending}"), (low, aim, high), strict=True))
         authority = draw(st.sampled_from([Authority.BUILDER, Authority.MAKER, Authority.MANUAL]))
@@ -129,13 +132,20 @@ def limits(draw, engine: Engine) -> tuple[LimitRule, ...]:
     return tuple(rules)
 
 
+def largest_figure(kind: Kind) -> float:
+    """The largest certificate or repeatability that nobody would ask about, or nearly."""
+    span = figure_span(kind)
+    assert span is not None
+    return 0.99 * span[1]
+
+
 @st.composite
 def gauges(draw, engine: Engine) -> GaugeSheet:
     kinds = {"M1": (Kind.LENGTH, Sense.SIZE), "BG1": (Kind.LENGTH, draw(st.sampled_from([Sense.DEVIATION, Sense.BACKWARDS]))), "FB1": (Kind.LENGTH, Sense.BLADES), "TW1": (Kind.TORQUE, Sense.SIZE), "RT1": (Kind.ROUGHNESS, Sense.SIZE)}  # fmt: skip
     made = tuple(
         Gauge(
-            id=mark, name=draw(WORDS), measures=kind, sense=sense, resolution_si=draw(between(0, 1e-3)), certificate_si=draw(perhaps(between(1e-9, 1e-3))),
-            coverage=draw(between(1, 4)), repeatability_si=draw(perhaps(between(0, 1e-4))), repeatability_dof=draw(st.integers(0, 99)), due=draw(DAYS),
+            id=mark, name=draw(WORDS), measures=kind, sense=sense, resolution_si=draw(between(0, 1e-3)), certificate_si=draw(perhaps(between(1e-9, largest_figure(kind)))),
+            coverage=draw(between(1, 4)), repeatability_si=draw(perhaps(between(0, largest_figure(kind)))), repeatability_dof=draw(st.integers(0, 99)), due=draw(DAYS),
             expansion_per_k=draw(between(0, 50e-6)),
         )
         for mark, (kind, sense) in kinds.items()

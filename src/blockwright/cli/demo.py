@@ -35,6 +35,7 @@ def run(folder: Path | None) -> None:
     job = read_folder(base / NAMES[0]).job
     print_fits(assess(job))
     _print_filing(out, job)
+    _print_papers(out, base / NAMES[0], base / f"{NAMES[0]}-papers")
     out.print(Text("\nTRY NEXT", style="bold"))
     where = shlex.quote(str(base))
     for command, words in (
@@ -44,6 +45,7 @@ def run(folder: Path | None) -> None:
         (f"blockwright rings clock {where}/harbour 4", "where the gaps go on piston 4"),
         (f"blockwright pistons {where}/harbour P2 P5 --cylinder 2", "two pistons side by side"),
         (f"blockwright fits {where}/hillclimb", "the other engine: all well but one"),
+        (f"blockwright route step {where}/hillclimb 'final: piston 1'", "one step of the assembly"),
         ("blockwright new my-engine", "start your own"),
     ):
         out.print(Text(f"  {command}"), soft_wrap=True)
@@ -66,6 +68,19 @@ def _print_filing(out: Console, job: Job) -> None:
                 )
                 took = f"took {units_text(each.units, each.unit)}, read" if each.units else "read"
                 paragraph(out, f"{took} {each.reading.text}. {advice_words(job, state)}", first=f"  {ring:<8}")
+
+
+def _print_papers(out: Console, job: Path, to: Path) -> None:
+    """The papers of the job, written to a folder beside it, and how far its route has got."""
+    from blockwright.cli import pages, pictures, route_show, sheet
+
+    out.print(Text("\nON PAPER", style="bold"))
+    to.mkdir(exist_ok=True)
+    sheet.make(job, to / "sheet.pdf", "A4")
+    pages.labels(job, to / "labels.pdf", "A4", force=True)
+    pictures.draw(job, to / "pictures")
+    out.print(Text("\nTHE ROUTE", style="bold"))
+    route_show.show_route(job)
 
 
 def _copy(name: str, to: Path) -> None:

@@ -50,10 +50,8 @@ QUESTIONS = (
     Question(Engine, "layout", "Layout: inline, V or flat", "inline"),
     Question(Engine, "cylinders", "How many cylinders", "4"),
     Question(Engine, "bank_angle", "Angle between the banks", "90 deg"),
-    Question(
-        Engine, "rotation", "Which way the crank turns, seen from the front: clockwise or anticlockwise", "clockwise"
-    ),
-    Question(Engine, "case", "Case: block with caps, bedplate, or case split on the crank line", "block with caps"),
+    Question(Engine, "rotation", "Crank seen from the front turns clockwise or anticlockwise", "clockwise"),
+    Question(Engine, "case", "Block with caps, bedplate, or case split on the crank line", "block with caps"),
     Question(Engine, "housing_material", "Material of block or case", "grey iron"),
     Question(Engine, "liner_material", "Material that the pistons run in, if another", ""),
     Question(Engine, "bore", "Bore after machining, with unit"),
