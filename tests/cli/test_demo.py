@@ -22,7 +22,11 @@ def test_it_leaves_two_jobs_and_shows_the_first(give: Callable, tmp_path: Path) 
 def test_the_folder_has_a_usual_name(give: Callable, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     assert give("demo").code == 0
-    assert sorted(path.name for path in (tmp_path / "blockwright-demo").iterdir()) == ["harbour", "hillclimb"]
+    assert sorted(path.name for path in (tmp_path / "blockwright-demo").iterdir()) == [
+        "harbour",
+        "harbour-papers",
+        "hillclimb",
+    ]
 
 
 def test_every_command_that_it_names_runs(give: Callable, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

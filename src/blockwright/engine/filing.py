@@ -73,7 +73,7 @@ class Pass:
     @property
     def waits(self) -> bool:
         """Whether something was taken and the gap is not read yet."""
-        return self.units > 0.0 and self.counts and not self.reading.text
+        return self.units > 0.0 and self.counts and self.reading.low_si is None
 
 
 def shown_after_filing(readings: Sequence[Reading], passes: Sequence[Pass]) -> tuple[Reading, ...]:
@@ -114,7 +114,7 @@ def since_last_filing(passes: tuple[Pass, ...]) -> tuple[Pass, ...]:
     What a withdrawn entry took off, or one whose gap was not read, is off all the same: until the ring is read again, nothing shows its gap.
     """
     last = max((index for index, each in enumerate(passes) if each.units > 0.0), default=0)
-    return tuple(each for each in passes[last:] if each.counts and each.reading.text)
+    return tuple(each for each in passes[last:] if each.counts and each.reading.low_si is not None)
 
 
 def taken_unread(passes: Sequence[Pass]) -> float:
