@@ -38,4 +38,4 @@ def test_a_paper_nobody_has(give: Callable, harbour: Path, tmp_path: Path, comma
 
 def test_a_place_that_cannot_be_written(give: Callable, harbour: Path, tmp_path: Path) -> None:
     done = give("labels", harbour, "--to", tmp_path / "nowhere" / "out.pdf")
-    assert (done.code, "cannot be used" in done.err) == (2, True)
+    assert (done.code, "cannot be written" in done.err) == (2, True)

@@ -72,3 +72,18 @@ def test_a_file_is_no_folder(give: Callable, harbour: Path, tmp_path: Path) -> N
     assert done.code == 2
     assert "is a file" in done.err
     assert file.read_text() == "mine"
+
+
+def test_a_joint_with_an_order_is_drawn(give: Callable, harbour: Path, tmp_path: Path) -> None:
+    """Made up: the maker gives an order for the heads; for the sump none, so that one is made and marked; caps of three bolts in two rows are left out."""
+    sheet = harbour / "job.toml"
+    told = (
+        '[[fastener]]\njoint = "heads"\ncount = 4\npattern = [3, 2, 4, 1]\nstages = ["30 Nm", "70 Nm"]\nsource = "sheet 7"\n\n'
+        '[[fastener]]\njoint = "sump"\ncount = 6\n\n[[fastener]]\njoint = "main caps"\ncount = 3\n'
+    )
+    sheet.write_text(f"{sheet.read_text(encoding='utf-8')}\n{told}", encoding="utf-8")
+    done = give("pictures", harbour, "--to", tmp_path / "drawn")
+    assert done.code == 0, done.err
+    assert "sheet 7" in (tmp_path / "drawn" / "torque-order-heads.svg").read_text(encoding="utf-8")
+    assert "no maker's pattern is given" in (tmp_path / "drawn" / "torque-order-sump.svg").read_text(encoding="utf-8")
+    assert not (tmp_path / "drawn" / "torque-order-main-caps.svg").exists()

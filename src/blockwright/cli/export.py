@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from blockwright.choices.next_steps import next_steps
+from blockwright.cli.files import write_whole
 from blockwright.cli.terminal import console, paragraph
 from blockwright.jobfile.folder import JOB_FILE, read_folder
 from blockwright.problems import BlockwrightError, Problem
@@ -43,6 +44,4 @@ def _check(to: Path, files: Mapping[str, bytes], force: bool) -> None:
 def _write(to: Path, files: Mapping[str, bytes]) -> None:
     to.mkdir(parents=True, exist_ok=True)
     for name, content in files.items():
-        fresh = to / f".{name}.part"
-        fresh.write_bytes(content)
-        fresh.replace(to / name)
+        write_whole(to / name, content)

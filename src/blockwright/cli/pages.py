@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from blockwright.cli.files import write_whole
 from blockwright.cli.terminal import console, paragraph
 from blockwright.jobfile.folder import read_folder
 from blockwright.problems import BlockwrightError, Problem
@@ -31,6 +32,4 @@ def save(to: Path, content: bytes, *, force: bool) -> None:
     if to.exists() and not force:
         what = f"{to} is there already."
         raise BlockwrightError(Problem("file-there", what, "Name another file, or say --force to write it anew."))
-    fresh = to.with_name(f".{to.name}.part")
-    fresh.write_bytes(content)
-    fresh.replace(to)
+    write_whole(to, content)

@@ -8,6 +8,7 @@ from pathlib import Path
 from rich.text import Text
 
 from blockwright.choices.clocking.whole import clocking_of
+from blockwright.cli.files import write_whole
 from blockwright.cli.terminal import console, paragraph
 from blockwright.engine.positions import Place
 from blockwright.fits.assessment import Assessment
@@ -18,6 +19,7 @@ from blockwright.report.pictures.bore_map import bore_map
 from blockwright.report.pictures.bore_seen import bores_seen
 from blockwright.report.pictures.bore_sheet import bore_sheet
 from blockwright.report.pictures.engine_plan import engine_plan
+from blockwright.report.pictures.torque_order import joint_order
 from blockwright.running.assess import assess
 
 OURS = "<!-- Drawn by Blockwright, and written over when the job is drawn again. -->\n"
@@ -45,6 +47,9 @@ def _pictures(assessment: Assessment) -> Iterator[tuple[str, str]]:
         yield f"bore-{bore.number}", bore_map(bore)
     for position in job.engine.positions(Place.CYLINDER):
         yield f"ring-clocking-{position.number}", clocked_svg(job.engine, clocking_of(job, position.number))
+    for fastener in job.sheet.fastener:
+        if order := joint_order(job, fastener.joint):
+            yield f"torque-order-{str(fastener.joint).replace(' ', '-')}", order
 
 
 def _check(to: Path, files: Mapping[str, str]) -> None:
@@ -66,6 +71,4 @@ def _ours(path: Path) -> bool:
 def _write(to: Path, files: Mapping[str, str]) -> None:
     to.mkdir(parents=True, exist_ok=True)
     for name, content in files.items():
-        fresh = to / f".{name}.part"
-        fresh.write_text(content, encoding="utf-8", newline="\n")
-        fresh.replace(to / name)
+        write_whole(to / name, content.encode())

@@ -7,8 +7,8 @@ from pathlib import Path
 from rich.console import Console
 from rich.text import Text
 
-from blockwright.choices.clocking.frame import bottom_deg
-from blockwright.choices.clocking.whole import Clocked, clocking_of
+from blockwright.choices.clocking.whole import Clocked, alike, clocking_of
+from blockwright.cli.files import write_whole
 from blockwright.cli.letters import spelled
 from blockwright.cli.terminal import console, heading, paragraph
 from blockwright.engine.job import Job
@@ -35,23 +35,12 @@ def show_clocking(path: Path, number: int, svg: Path | None) -> int:
         )
     out = console()
     clocked = [clocking_of(job, each) for each in ([number] if number else known)]
-    for group in _alike(job, clocked):
+    for group in alike(job, clocked):
         _print(out, job, group)
     if svg is not None:
-        _write(svg, clocked_svg(job.engine, clocked[0]))
+        write_whole(svg, clocked_svg(job.engine, clocked[0]).encode())
         out.print(f"Picture written to {svg}.")
     return int(not all(each.sound for each in clocked))
-
-
-def _alike(job: Job, clocked: list[Clocked]) -> list[list[Clocked]]:
-    """Cylinders of which all the same is to be said, together."""
-    groups: dict[tuple[object, ...], list[Clocked]] = {}
-    for each in clocked:
-        down = bottom_deg(job.engine, each.number)
-        groups.setdefault((down, *each.pattern.items(), each.faults, each.facing, each.own, each.by_maker), []).append(
-            each
-        )
-    return list(groups.values())
 
 
 def _print(out: Console, job: Job, group: list[Clocked]) -> None:
@@ -93,12 +82,3 @@ def _whose(clocked: Clocked) -> str:
     if not clocked.own:
         return "proposed"
     return "your own pattern" if len(clocked.own) == len(clocked.pattern) else "proposed around your angles"
-
-
-def _write(path: Path, text: str) -> None:
-    try:
-        path.write_text(text, encoding="utf-8")
-    except OSError as fault:
-        raise BlockwrightError(
-            Problem("picture-write", f"{path} cannot be written: {fault.strerror}.", "Choose another place.")
-        ) from None

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from rich.text import Text
 
+from blockwright.cli.files import write_whole
 from blockwright.cli.terminal import STYLE, console, paragraph
 from blockwright.jobfile.folder import JOB_FILE, read_folder
 from blockwright.problems import BlockwrightError, Problem
@@ -26,7 +27,7 @@ def make(path: Path, to: Path | None, named_paper: str) -> None:
     assessment = assess(read_folder(path).job)
     if digests_of(path) != before:
         raise BlockwrightError(Problem("sheet-moving", "the job was changed while it was read.", "Try again."))
-    _write(to, sheet_pdf(assessment, before, chosen))
+    write_whole(to, sheet_pdf(assessment, before, chosen))
     paragraph(console(), f"Build sheet written to {to}.")
 
 
@@ -61,11 +62,3 @@ def _is_pdf(path: Path) -> bool:
             return file.read(5) == b"%PDF-"
     except OSError:
         return False
-
-
-def _write(to: Path, made: bytes) -> None:
-    try:
-        to.write_bytes(made)
-    except OSError as fault:
-        what = f"{to} cannot be written: {fault.strerror or 'the disk does not say why'}."
-        raise BlockwrightError(Problem("sheet-write", what, "Choose another place.")) from None

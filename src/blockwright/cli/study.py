@@ -11,11 +11,11 @@ from typing import Any
 import typer
 from rich.text import Text
 
+from blockwright.cli.files import write_whole
 from blockwright.cli.letters import plain
 from blockwright.cli.terminal import console, paragraph
 from blockwright.jobfile.study_csv import read_study
 from blockwright.metrology.study import Breakdown, Grade, StudyResult, assess_study, grade, headline
-from blockwright.problems import BlockwrightError, Problem
 from blockwright.quantities import Kind, parse, show
 from blockwright.report.study_picture import study_picture
 
@@ -54,7 +54,7 @@ def gauge_study(
     shown_in = unit or study.unit
     result = assess_study(study.readings, tolerance_m=tolerance_m)
     if svg is not None:
-        _draw(result, shown_in, svg)
+        write_whole(svg, study_picture(result, unit=shown_in).encode())
     if as_json:
         typer.echo(json.dumps(study_json(result), indent=2, ensure_ascii=plain()))
     else:
@@ -95,15 +95,6 @@ def _spread_json(result: StudyResult, spread: Breakdown) -> dict[str, Any]:
 def _finite(row: dict[str, Any]) -> dict[str, Any]:
     """JSON has no infinity: an F beyond all bounds becomes null, its p of nil says the same."""
     return row | {"f": None} if row["f"] == math.inf else row
-
-
-def _draw(result: StudyResult, unit: str, path: Path) -> None:
-    picture = study_picture(result, unit=unit)
-    try:
-        path.write_text(picture, encoding="utf-8")
-    except OSError as error:
-        what = f"The picture cannot be written: {error.strerror or 'unknown cause'}."
-        raise BlockwrightError(Problem("study-picture", what, "Choose another place.").at(file=str(path))) from None
 
 
 def _print(result: StudyResult, unit: str) -> None:

@@ -57,7 +57,8 @@ class Fastener(Written):
     )
     lubricant: str = entry("what the maker wants on thread and under the head", default="")
     pattern: tuple[int, ...] = entry(
-        "maker's order of tightening; bolts are counted row by row, each from the front, the left row first", default=()
+        "maker's order of tightening; bolts are counted row by row from the front, first the row on the right (looking from rear to front)",
+        default=(),
     )
     rows: int = entry("in how many rows the bolts of one place stand", default=2)
     source: str = entry("which sheet or page says so", default="")

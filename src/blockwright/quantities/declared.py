@@ -44,6 +44,11 @@ class Written:
 
     entered: Mapping[str, Typed] = field(default_factory=dict, compare=False, repr=False)
 
+    def as_typed(self, key: str, value: Any) -> str:
+        """What was typed for a key, while the field still holds the value that it was read as; else nothing."""
+        typed = self.entered.get(key)
+        return typed.raw if typed is not None and typed.value == value and isinstance(typed.raw, str) else ""
+
 
 def quantity(
     kind: Kind | None,

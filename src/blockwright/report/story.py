@@ -168,7 +168,7 @@ def _reading(job: Job, size: Size) -> list[str]:
         gauge = f"{reading.gauge} on {reading.setting}" if reading.setting else reading.gauge
         setting = job.settings.get(reading.setting)
         base = (
-            f" from {setting.entered['size'].raw if 'size' in setting.entered else say(job, setting.size_m, Scale.SIZE)}"
+            f" from {setting.as_typed('size', setting.size_m) or say(job, setting.size_m, Scale.SIZE)}"
             if setting
             else ""
         )

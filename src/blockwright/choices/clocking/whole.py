@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from blockwright.choices.clocking.facing import facing
+from blockwright.choices.clocking.frame import bottom_deg
 from blockwright.choices.clocking.pattern import propose
 from blockwright.choices.clocking.rules import Fault, Pattern, elements_of, faults
 from blockwright.engine.job import Job
@@ -34,6 +36,16 @@ class Clocked:
     def sound(self) -> bool:
         """Whether every piece has a place and no rule is broken; a wish may be."""
         return not self.homeless and all(fault.wish for fault in self.faults)
+
+
+def alike(job: Job, clocked: Sequence[Clocked]) -> list[list[Clocked]]:
+    """Cylinders of which all the same is to be said, together, in order of the first of each."""
+    groups: dict[tuple[object, ...], list[Clocked]] = {}
+    for each in clocked:
+        down = bottom_deg(job.engine, each.number)
+        key = (down, *each.pattern.items(), each.faults, each.facing, each.own, each.by_maker)
+        groups.setdefault(key, []).append(each)
+    return list(groups.values())
 
 
 def clocking_of(job: Job, number: int) -> Clocked:

@@ -8,6 +8,7 @@ from typing import Any
 
 from blockwright.engine.job import ENGINE_MARK, Job
 from blockwright.engine.states import show_state
+from blockwright.fits.words import Scale, say
 from blockwright.metrology.readings import Reading
 from blockwright.problems import BlockwrightError, Problem
 from blockwright.report.paper import paper as named_paper
@@ -61,6 +62,5 @@ def _setting(job: Job, mark: str) -> str:
     known = job.settings.get(mark)
     if known is None:
         return mark
-    typed = known.entered.get("size")
-    size = str(typed.raw) if typed else f"{known.size_m * 1e3:.3f} mm"
+    size = known.as_typed("size", known.size_m) or say(job, known.size_m, Scale.SIZE)
     return f"set {mark}: to {size} on {known.master}"

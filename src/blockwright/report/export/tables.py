@@ -59,7 +59,7 @@ def _fit(job: Job, result: FitResult) -> tuple[Cell, ...]:
         _number(limits.low_value, kind, unit), _who(limits.low), _number(limits.aim, kind, unit),
         _number(limits.high_value, kind, unit), _who(limits.high), result.words,
         *(_rounded(getattr(chances, side, None)) for side in ("below", "inside", "above")),
-        result.remedy, record.by if record else "", record.why if record else "", " ".join(readings),
+        result.mend, record.by if record else "", record.why if record else "", " ".join(readings),
     )  # fmt: skip
 
 

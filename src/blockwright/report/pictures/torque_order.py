@@ -10,6 +10,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from blockwright.choices.route.torque import tightening
+from blockwright.engine.fasteners import Joint
+from blockwright.engine.job import Job
 from blockwright.report.colours import INK, LINE, PAPER, SOFT, STEEL
 from blockwright.report.pictures.drawing import column, document, leading, n, path, text, wrapped
 
@@ -57,6 +60,15 @@ def cap_pairs(name: str, caps: int, bolts: int = 2) -> BoltField:
         raise ValueError(f"{caps} caps with {bolts} bolts are no field of bolts")
     placed = tuple(Bolt(float(c), float(b)) for c in range(caps) for b in range(bolts))
     return BoltField(name, placed, tuple(tuple(range(bolts * c + 1, bolts * c + bolts + 1)) for c in range(caps)))
+
+
+def joint_order(job: Job, joint: Joint) -> str:
+    """SVG of the order in which a joint's bolts are tightened; nothing where it has none, or its bolts do not stand in full rows."""
+    how = tightening(job, joint)
+    if how.told is None or not how.order or len(how.order) % how.told.rows:
+        return ""
+    field = grid(str(joint), how.told.rows, len(how.order) // how.told.rows)
+    return torque_order(field, how.order, generated=how.generated, source=how.told.source, stages=how.told.stages)
 
 
 def torque_order(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from blockwright import __version__
 from blockwright.fits.assessment import Assessment
+from blockwright.report.noticed import noticed
 from blockwright.report.rows import Block, counts_text
 from blockwright.report.sheet import engine_part, fit_part, picture_part, ring_part, route_part, shop_part, words
 from blockwright.report.sheet.digests import Digests
@@ -114,7 +115,7 @@ def sheet_of(
         stages=route_part.stages(job),
         signed=shop_part.signed(assessment),
         orders=shop_part.orders(assessment),
-        noticed=shop_part.noticed(assessment),
+        noticed=noticed(assessment),
         gauges=shop_part.gauges(job),
         settings=shop_part.settings(job),
         how_judged=shop_part.how_judged(job),

@@ -85,11 +85,10 @@ def _facts(record: Written) -> Iterator[tuple[Fact, Kind | None]]:
 
 def _told(record: Written, key: str, declared: Entry, value: object) -> str:
     """A value as it was typed while it still holds, else in the usual unit."""
-    typed = record.entered.get(key)
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if typed is not None and typed.value == value and isinstance(typed.raw, str):
-        return typed.raw
+    if words := record.as_typed(key, value):
+        return words
     if isinstance(value, tuple):
         return ", ".join(map(str, value))
     if isinstance(value, float):

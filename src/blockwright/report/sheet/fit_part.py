@@ -209,7 +209,7 @@ def _todo(job: Job, result: FitResult) -> tuple[str, str]:
         return f"{record.event}:", f"{record.by}{when}: {record.why}"
     if result.standing is Standing.UNDECIDED:
         return "to settle it:", settle(job, result)
-    return "to put it right:", result.remedy
+    return "to put it right:", result.mend
 
 
 def waiting(assessment: Assessment) -> tuple[Waiting, ...]:

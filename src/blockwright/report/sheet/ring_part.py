@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from blockwright.choices.clocking.frame import bottom_deg
-from blockwright.choices.clocking.whole import Clocked, clocking_of
+from blockwright.choices.clocking.whole import Clocked, alike, clocking_of
 from blockwright.choices.ring_bench import RingState, ring_bench
 from blockwright.engine.job import Job
 from blockwright.engine.parts import PartKind
 from blockwright.engine.positions import Place
-from blockwright.report.clocking_picture import LETTER, clocking_svg, crown
-from blockwright.report.ring_words import units_text
+from blockwright.report.clocking_picture import LETTER, clocked_svg
+from blockwright.report.ring_words import took_words
 from blockwright.report.rows import value_alone, wanted_unit
 from blockwright.report.sheet.fit_part import standing
 
@@ -77,35 +76,20 @@ def ring_sets(job: Job) -> tuple[RingSet, ...]:
 def _line(job: Job, state: RingState) -> RingLine:
     result = state.result
     gap = value_alone(result, wanted_unit(job, result.fit)) if result.found else "not read"
-    passes = sum(each.units > 0.0 for each in state.passes)
-    took = (
-        f"{units_text(state.taken, job.sheet.grinder.counted_in)} in {passes} pass{'es' * (passes != 1)}"
-        if state.taken
-        else "not filed"
-    )
-    return RingLine(state.ring.ring, gap, took, result.words, standing(result))
+    return RingLine(state.ring.ring, gap, took_words(job, state), result.words, standing(result))
 
 
 def clocks(job: Job) -> tuple[tuple[Clock, ...], dict[str, str]]:
     """How the gaps lie, cylinders that are alike together, and the drawings by name; nothing where no rings are assigned."""
     numbers = [place.number for place in job.engine.positions(Place.CYLINDER)]
     clocked = [clocking_of(job, number) for number in numbers if job.in_cylinder(number).rings]
-    groups: dict[tuple[object, ...], list[Clocked]] = {}
-    for each in clocked:
-        down = bottom_deg(job.engine, each.number)
-        key = (down, *each.pattern.items(), each.faults, each.facing, each.own, each.by_maker)
-        groups.setdefault(key, []).append(each)
-    pictures = {_name(group): _drawn(job, group[0]) for group in groups.values()}
-    return tuple(_clock(group) for group in groups.values()), pictures
+    groups = alike(job, clocked)
+    pictures = {_name(group): clocked_svg(job.engine, group[0]) for group in groups}
+    return tuple(_clock(group) for group in groups), pictures
 
 
 def _name(group: Sequence[Clocked]) -> str:
     return f"clock/{group[0].number}"
-
-
-def _drawn(job: Job, clocked: Clocked) -> str:
-    faulty = frozenset(piece for fault in clocked.faults if not fault.wish for piece in fault.elements)
-    return clocking_svg(crown(job.engine, clocked.number, clocked.pattern, faulty))
 
 
 def _clock(group: Sequence[Clocked]) -> Clock:

@@ -97,18 +97,6 @@ def signed(assessment: Assessment) -> tuple[Signed, ...]:
     )  # fmt: skip
 
 
-def noticed(assessment: Assessment) -> tuple[str, ...]:
-    """What was noticed about readings and gauges, and what the fits and their limits have to remark."""
-    flags = [f"{flag.text} {flag.mend}".strip() for flag in assessment.flags]
-    notes = [
-        f"{result.fit.name}, {result.position}: {note}."
-        for result in assessment.results
-        for note in (*result.notes, *(result.found.notes if result.found else ()))
-        if any(word in note for word in ("sign again", "tightened", "find out why", "exclude"))
-    ]
-    return tuple(text[:1].upper() + text[1:] for text in (*flags, *notes))
-
-
 def gauges(job: Job) -> tuple[GaugeLine, ...]:
     """The gauges, with their certificates and how many readings rest on each."""
     used: dict[str, int] = {}
@@ -130,12 +118,9 @@ def _gauge(gauge: Gauge, used: int) -> GaugeLine:
 
 def _figure(record: Gauge | Setting, key: str, value: float) -> str:
     """A figure as it was typed, else in a fitting unit."""
-    typed = record.entered.get(key)
-    if typed is not None and typed.value == value and isinstance(typed.raw, str):
-        return typed.raw
-    unit, fineness = FINE.get(record.measures if isinstance(record, Gauge) else Kind.LENGTH, FINE[Kind.LENGTH])
     kind = record.measures if isinstance(record, Gauge) else Kind.LENGTH
-    return show(value, kind, unit, u=fineness)
+    unit, fineness = FINE.get(kind, FINE[Kind.LENGTH])
+    return record.as_typed(key, value) or show(value, kind, unit, u=fineness)
 
 
 def settings(job: Job) -> tuple[SettingLine, ...]:
