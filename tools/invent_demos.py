@@ -2,7 +2,7 @@
 
     python tools/invent_demos.py
 
-writes job.toml's parts, gauges.toml, readings.csv and record.csv under src/blockwright/demos/. Nothing in it comes from a real engine.
+writes job.toml's parts, limits, assembly and bolts, gauges.toml, readings.csv and record.csv under src/blockwright/demos/. Nothing in it comes from a real engine.
 """
 
 from __future__ import annotations
@@ -135,7 +135,7 @@ def harbour() -> None:
     _harbour_assembly(book)
     folder = DEMOS / "harbour"
     (folder / "passes.csv").unlink(missing_ok=True)
-    _parts(folder, "P", 4, 5, "aluminium 2618", SPARE_PISTON + GRINDER + HARBOUR_LIMITS)
+    _parts(folder, "P", 4, 5, "aluminium 2618", SPARE_PISTON + GRINDER + HARBOUR_LIMITS + "\n" + HARBOUR_ROUTE)
     (folder / "gauges.toml").write_text(HARBOUR_GAUGES)
     (folder / "readings.csv").write_text(book.text())
     _records(folder, [("concession", "rod side", "throw 3", "0.425 mm", "R. Quill (invented)", "2026-10-09",
@@ -348,7 +348,7 @@ def hillclimb() -> None:
     _hillclimb_rings(book, small)
     _hillclimb_bottom(book, mains_mic, rods_mic, mains, rods)
     folder = DEMOS / "hillclimb"
-    _parts(folder, "P", 6, 7, "aluminium 4032", HILLCLIMB_LIMITS)
+    _parts(folder, "P", 6, 7, "aluminium 4032", HILLCLIMB_LIMITS + HILLCLIMB_ROUTE)
     (folder / "gauges.toml").write_text(HILLCLIMB_GAUGES)
     (folder / "readings.csv").write_text(book.text())
 
@@ -419,12 +419,14 @@ def _hillclimb_bottom(book: Book, mains_mic: Hand, rods_mic: Hand, mains: Hand, 
 
 # ---------------------------------------------------------------- files
 
-MARK = "# ---- parts, assignments and limits: written by tools/invent_demos.py, every one invented ----\n"
+MARK = (
+    "# ---- parts, assignments, limits, assembly and bolts: written by tools/invent_demos.py, every one invented ----\n"
+)
 
 
 def _parts(folder: Path, piston: str, cylinders: int, mains: int, alloy: str, limits: str) -> None:
     path = folder / "job.toml"
-    head = path.read_text().split(MARK)[0].rstrip() + "\n\n"
+    head = path.read_text().split("# ---- parts, assign")[0].rstrip() + "\n\n"
     lines = [MARK]
 
     def part(mark: str, kind: str, **more: str) -> None:
@@ -506,6 +508,12 @@ HARBOUR_LIMITS = (
     + '[[order]]\npart = "B1"\nfeature = "bore"\nwork = "bore and hone to the pistons, torque plate on"\nlow = "97.245 mm"\nhigh = "97.265 mm"\nshop = "Invented Machining"\n'
 )  # fmt: skip
 
+TURNING = {
+    "crank with rods": "2.0 Nm",
+    "case closed": "5.0 Nm",
+    **{f"piston {n}": f"{5.0 + 3.0 * n:.1f} Nm" for n in range(1, 7)},
+}
+TURNING_RULE = "what this shop lets a six of this kind take: a ring pack adds 3 Nm at most"
 HILLCLIMB_LIMITS = (
     limit("wall clearance", "invented piston sheet", low="0.060 mm", aim="0.072 mm", high="0.090 mm")
     + limit("top end gap", "invented ring sheet", low="0.36 mm", aim="0.42 mm", high="0.60 mm")
@@ -517,6 +525,66 @@ HILLCLIMB_LIMITS = (
     + limit("pin end play", "invented piston sheet, wire clips", low="0.10 mm", high="0.45 mm")
     + limit("piston to deck", "invented case manual", "engine manual", low="0.75 mm", aim="0.85 mm", high="1.00 mm")
     + limit("small-end size", "invented rod sheet", tolerance_class="H6")
+    + "".join(
+        limit("turning torque", "builder", "builder", at=f"stage {stage}", by="T. Alder (invented)", why=TURNING_RULE, high=high)
+        for stage, high in TURNING.items()
+    )
+)  # fmt: skip
+
+
+def assembly(**facts: str) -> str:
+    """How an engine goes together, as text; values are written as they stand in the file."""
+    return "[assembly]\n" + "".join(f"{key} = {value}\n" for key, value in facts.items()) + "\n"
+
+
+def fastener(joint: str, size: str, count: int, stages: str, source: str, **more: str) -> str:
+    """The bolts of one joint as text. `stages` are parted by semicolons; `pattern`, `rows` and `one_use` are written as they stand."""
+    listed = ", ".join(f'"{stage.strip()}"' for stage in stages.split(";"))
+    rows = [f'joint = "{joint}"', f'size = "{size}"', f"count = {count}", f"stages = [{listed}]"]
+    plain = ("pattern", "rows", "one_use")
+    rows += [f"{key} = {value}" if key in plain else f'{key} = "{value}"' for key, value in more.items()]
+    return "[[fastener]]\n" + "\n".join([*rows, f'source = "{source}"']) + "\n\n"
+
+
+OIL_ON_THREAD = "clean engine oil on thread and under the head"
+ENGINE_MANUAL, CASE_MANUAL = "invented engine manual", "invented case manual"
+HARBOUR_ROUTE = (
+    assembly(cam='"in the block"', pushrods="true", thrust_main="5", oil_jets="true", rear_seal='"two halves"', cam_drive='"gears"', sealant_open='"15 min"')
+    + fastener("main caps", "M13 x 1.75, 105 mm", 2, "40 Nm; 85 Nm; 125 Nm", ENGINE_MANUAL, lubricant=OIL_ON_THREAD)
+    + fastener("rod bolts", "M11 x 1.25, 52 mm", 2, "25 Nm, to seat the cap", "invented rod sheet", stretch="0.15 mm", lubricant="the rod maker's own paste, thread and under the head")
+    + fastener("heads", "M13 x 1.75, 120 mm", 10, "45 Nm; 90 Nm", ENGINE_MANUAL, angle="90 deg", lubricant=OIL_ON_THREAD, pattern="[3, 8, 2, 7, 4, 9, 1, 6, 5, 10]", one_use="true")
+    + fastener("rockers", "M9 x 1.25, 60 mm", 8, "32 Nm", ENGINE_MANUAL, lubricant="clean engine oil")
+    + fastener("cam wheels", "M11 x 1.25, 40 mm", 1, "95 Nm", ENGINE_MANUAL, lubricant="thread locker, medium; face dry")
+    + fastener("crank nose", "M18 x 1.5, 60 mm", 1, "240 Nm", ENGINE_MANUAL, lubricant=OIL_ON_THREAD)
+    + fastener("flywheel", "M11 x 1.25, 25 mm", 8, "40 Nm; 105 Nm", ENGINE_MANUAL, lubricant="thread locker, strong: these holes go through to the oil", one_use="true", pattern="[1, 5, 3, 7, 2, 6, 4, 8]", rows="1")
+    + fastener("oil pump", "M9 x 1.25, 70 mm", 3, "28 Nm", ENGINE_MANUAL, lubricant="clean engine oil")
+    + fastener("oil jets", "M9 x 1.0, banjo", 1, "14 Nm", ENGINE_MANUAL, lubricant="dry, new washers")
+    + fastener("gallery plugs", "taper, by the list of plugs", 1, "22 Nm", ENGINE_MANUAL, lubricant="thread sealant, none on the first turn")
+    + fastener("front cover", "M8 x 1.25, 35 mm", 11, "12 Nm; 22 Nm", ENGINE_MANUAL, lubricant="dry")
+    + fastener("sump", "M8 x 1.25, 22 mm", 18, "8 Nm; 16 Nm", ENGINE_MANUAL, lubricant="dry")
+    + fastener("valve covers", "M6 x 1.0, 30 mm", 6, "8 Nm", ENGINE_MANUAL, lubricant="dry", retorque="once, cold, after the first heat: cork settles")
+    + fastener("manifolds", "M10 x 1.5, 45 mm", 9, "22 Nm; 45 Nm", ENGINE_MANUAL, lubricant="heat paste on the exhaust's studs")
+    + fastener("water pipes", "M8 x 1.25, 30 mm", 6, "20 Nm", ENGINE_MANUAL, lubricant="thread sealant where a hole goes through to the water")
+    + fastener("mounts", "M12 x 1.75, 40 mm", 4, "80 Nm", ENGINE_MANUAL, lubricant="dry")
+)  # fmt: skip
+HILLCLIMB_ROUTE = (
+    assembly(cam='"overhead"', pistons_enter='"barrel over the piston"', thrust_main="1", dry_sump="true", pump_inside="true", oil_jets="true", case_o_rings="true", cam_drive='"chain"', sealant_open='"12 min"', head_for='"cylinder"')
+    + fastener("case", "M11 x 1.5 through bolts, 180 mm", 14, "15 Nm; 30 Nm; 42 Nm", CASE_MANUAL, lubricant="a film of oil on thread and washer", pattern="[4, 11, 3, 10, 5, 12, 2, 9, 6, 13, 1, 8, 7, 14]")
+    + fastener("case edge", "M8 x 1.25", 22, "12 Nm; 23 Nm", CASE_MANUAL, lubricant="dry")
+    + fastener("rod bolts", "M9 x 1.0, 44 mm", 2, "20 Nm", "invented rod sheet", angle="85 deg", lubricant="the bolt maker's paste on thread and under the head", one_use="true")
+    + fastener("heads", "M10 x 1.25 nuts on the barrel's studs", 4, "10 Nm; 20 Nm; 32 Nm", CASE_MANUAL, lubricant="the stud maker's paste under nut and washer", retorque="once, cold, after the first heat, by the case manual: light metal settles", pattern="[1, 4, 2, 3]")
+    + fastener("cam caps", "M7 x 1.0, 42 mm", 16, "6 Nm; 14 Nm", CASE_MANUAL, lubricant="clean engine oil")
+    + fastener("cam wheels", "M12 x 1.5, 30 mm", 1, "110 Nm", CASE_MANUAL, lubricant=OIL_ON_THREAD)
+    + fastener("crank nose", "M14 x 1.5, 55 mm", 1, "170 Nm", CASE_MANUAL, lubricant=OIL_ON_THREAD)
+    + fastener("flywheel", "M10 x 1.25, 22 mm", 9, "45 Nm; 90 Nm", CASE_MANUAL, lubricant=OIL_ON_THREAD, one_use="true", rows="1")
+    + fastener("oil pump", "M8 x 1.25, tab washers", 4, "22 Nm", CASE_MANUAL, lubricant="clean engine oil; new tab washers")
+    + fastener("oil jets", "pressed in and staked", 1, "no torque: by its press tool", CASE_MANUAL, lubricant="dry")
+    + fastener("gallery plugs", "M14 x 1.5 with washer", 1, "33 Nm", CASE_MANUAL, lubricant="dry, new aluminium washers")
+    + fastener("front cover", "M6 x 1.0, 28 mm", 12, "9 Nm", CASE_MANUAL, lubricant="dry")
+    + fastener("sump", "M6 x 1.0", 10, "5 Nm; 9 Nm", CASE_MANUAL, lubricant="dry")
+    + fastener("valve covers", "M6 x 1.0", 11, "8 Nm", CASE_MANUAL, lubricant="dry, new washers with a seal")
+    + fastener("manifolds", "M8 x 1.25", 12, "14 Nm; 23 Nm", CASE_MANUAL, lubricant="heat paste on the exhaust's studs")
+    + fastener("mounts", "M12 x 1.5, 45 mm", 4, "85 Nm", CASE_MANUAL, lubricant="dry")
 )  # fmt: skip
 
 

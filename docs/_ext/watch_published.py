@@ -24,6 +24,7 @@ class Watched:
     """An `approx` that notes how near a number came to it: 0 is exact, 1 is the whole tolerance."""
 
     __hash__ = None  # type: ignore[assignment]
+    __array_ufunc__ = None  # an array asks us, and not itself element by element
 
     def __init__(self, expected: Any, rel: float | None = None, abs: float | None = None, nan_ok: bool = False) -> None:
         self.expected, self.rel, self.abs = expected, rel, abs
@@ -49,7 +50,8 @@ class Watched:
 def _pairs(actual: Any, expected: Any) -> list[tuple[float, float]]:
     if isinstance(expected, dict):
         return [pair for key in expected for pair in _pairs(actual[key], expected[key])]
-    if hasattr(expected, "__len__") and len(actual) == len(expected):
+    actual, expected = (each.tolist() if hasattr(each, "tolist") else each for each in (actual, expected))
+    if hasattr(expected, "__len__") and hasattr(actual, "__len__") and len(actual) == len(expected):
         return [pair for one, other in zip(actual, expected, strict=True) for pair in _pairs(one, other)]
     return [(float(actual), float(expected))] if isinstance(expected, int | float) else []
 

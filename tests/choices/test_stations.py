@@ -63,12 +63,14 @@ def test_a_repeat_goes_to_its_spot_and_a_withdrawn_row_no_longer_counts(job: Job
     row = next(each for each in job.readings if each.taken)
     again = replace(row, id="again")
     found = station_of(stations(replace(job, readings=(*job.readings, again))), "again")
-    assert found is not None and [each.id for each in found[1].rows][-1] == "again"
+    assert found is not None
+    assert [each.id for each in found[1].rows][-1] == "again"
     gone = replace(
         job, readings=tuple(replace(each, withdrawn="slipped") if each.id == row.id else each for each in job.readings)
     )
     spot = station_of(stations(gone), row.id)
-    assert spot is not None and row.id not in {each.id for each in spot[1].taken}
+    assert spot is not None
+    assert row.id not in {each.id for each in spot[1].taken}
     assert row.id in {each.id for each in spot[1].withdrawn}
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from blockwright.cli import accept
+from blockwright.acts.kinds import signatures
 from blockwright.fits.assessment import Standing
 from blockwright.jobfile.folder import read_folder
 from blockwright.running.assess import assess
@@ -153,14 +153,14 @@ def test_a_file_that_was_changed_meanwhile_is_not_overwritten(
     """Saved by another program after the job was read, before the acceptance is written."""
     path = harbour / name
     changed = path.read_bytes() + b"\n"
-    judged = accept.judge
+    judged = signatures.judge
     before = {each.name: each.read_bytes() for each in harbour.iterdir()}
 
     def judged_while_it_is_saved(*asked: object) -> object:
         path.write_bytes(changed)
         return judged(*asked)
 
-    monkeypatch.setattr(accept, "judge", judged_while_it_is_saved)
+    monkeypatch.setattr(signatures, "judge", judged_while_it_is_saved)
     done = give("accept", harbour, "wall clearance", "3", *SIGNED)
     assert (done.code, done.out) == (2, "")
     assert f"{name} was changed by another program since it was read. Nothing was written. Do it again." in done.err
@@ -196,13 +196,13 @@ def test_a_record_that_another_began_meanwhile_is_not_written_over(
     """There was no record.csv when the job was read: somebody else signed first."""
     path = hillclimb / "record.csv"
     assert not path.exists()
-    judged = accept.judge
+    judged = signatures.judge
 
     def judged_while_another_signs(*asked: object) -> object:
         path.write_bytes(b"signed by another\n")
         return judged(*asked)
 
-    monkeypatch.setattr(accept, "judge", judged_while_another_signs)
+    monkeypatch.setattr(signatures, "judge", judged_while_another_signs)
     done = give("accept", hillclimb, *FLOAT, *SIGNED)
     assert (done.code, done.out) == (2, "")
     assert "record.csv was changed by another program since it was read. Nothing was written." in done.err

@@ -22,6 +22,16 @@ def test_a_page_is_written_once(
 
 
 @pytest.mark.parametrize("command", ["labels", "blank"])
+def test_what_is_no_page_is_never_written_over(give: Callable, harbour: Path, command: str) -> None:
+    readings = harbour / "readings.csv"
+    before = readings.read_bytes()
+    for words in ((), ("--force",)):
+        done = give(command, harbour, "--to", readings, *words)
+        assert (done.code, "is no PDF; it stays as it is" in " ".join(done.err.split())) == (2, True)
+    assert readings.read_bytes() == before
+
+
+@pytest.mark.parametrize("command", ["labels", "blank"])
 def test_a_paper_nobody_has(give: Callable, harbour: Path, tmp_path: Path, command: str) -> None:
     done = give(
         command,

@@ -21,6 +21,7 @@ from blockwright.jobfile.folder import read_folder
 
 NOW = dt.datetime(2026, 10, 9, 14, 5, tzinfo=dt.UTC)
 WALL = Evidence(Proof.FIT, "wall clearance", cylinder(2))
+JPEG = b"\xff\xd8\xff\xe0 no real picture, and nobody opens it"
 LONG = "and then say so in as many words as anybody would ever write beside it, and some more"
 
 
@@ -68,7 +69,7 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> Clock:
 @pytest.fixture
 def job(clock: Clock, harbour: Path) -> Path:
     (harbour / "attachments").mkdir()
-    (harbour / "attachments" / "clip.jpg").write_bytes(b"a picture")
+    (harbour / "attachments" / "clip.jpg").write_bytes(JPEG)
     return harbour
 
 
@@ -145,7 +146,7 @@ def test_what_is_missing_is_told_at_once_and_nothing_is_written(give: Callable, 
 def test_a_photo_must_be_there(give: Callable, job: Path) -> None:
     done = give("route", "sign", job, "mock", *BY, "--photo", "other.jpg")
     assert done.code == 2
-    assert "there is no file 'other.jpg'" in done.err
+    assert "photo 'other.jpg': there is no such file" in done.err
     assert not (job / "route.csv").exists()
 
 

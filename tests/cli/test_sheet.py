@@ -72,7 +72,8 @@ def test_files_that_came_or_went_are_named(give: Callable, harbour: Path, sheet:
     (harbour / "record.csv").unlink()
     assert "record.csv is gone" in plainly(give("sheet", "--check", sheet, harbour).out)
     again = give("sheet", harbour, "--to", sheet)
-    assert again.code == 0
+    assert (again.code, "say --force to write it anew" in plainly(again.err)) == (2, True)
+    assert give("sheet", harbour, "--to", sheet, "--force").code == 0
     (harbour / "record.csv").write_text("number,event,fit,at,value,by,when,why,digest\n", encoding="utf-8")
     done = give("sheet", "--check", sheet, harbour)
     assert (done.code, "record.csv is new" in plainly(done.out)) == (1, True)
@@ -132,8 +133,9 @@ def test_refusals_are_one_message_each_and_leave_nothing(give: Callable, harbour
 
 def test_a_file_of_the_job_is_never_written_over(give: Callable, harbour: Path) -> None:
     before = (harbour / "readings.csv").read_bytes()
-    done = give("sheet", harbour, "--to", harbour / "readings.csv")
-    assert (done.code, "is no PDF" in plainly(done.err)) == (2, True)
+    for words in ((), ("--force",)):
+        done = give("sheet", harbour, "--to", harbour / "readings.csv", *words)
+        assert (done.code, "is no PDF" in plainly(done.err)) == (2, True)
     assert (harbour / "readings.csv").read_bytes() == before
 
 

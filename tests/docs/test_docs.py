@@ -7,9 +7,11 @@ place of the tables that it replaces; a table under `<!-- fill: FILE -->` fills 
 
 import csv
 import io
+import os
 import re
 import shlex
 import shutil
+import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import redirect_stderr, redirect_stdout
@@ -63,6 +65,8 @@ def printed_by(command: str) -> tuple[str, int]:
     stream = io.TextIOWrapper(raw, encoding="utf-8", write_through=True)
     program, *words = shlex.split(command)
     assert program == "blockwright", f"{command}: only blockwright is run"
+    if words[:1] == ["ledger"]:
+        return printed_by_a_program(words)
     with pytest.MonkeyPatch.context() as patch, redirect_stdout(stream), redirect_stderr(stream):
         patch.setattr(sys, "argv", [program, *words])
         patch.setenv("COLUMNS", "80")
@@ -70,6 +74,16 @@ def printed_by(command: str) -> tuple[str, int]:
             main()
     code = leaving.value.code
     return re.sub(r" +$", "", raw.getvalue().decode(), flags=re.MULTILINE), int(code or 0)
+
+
+def printed_by_a_program(words: list[str]) -> tuple[str, int]:
+    """The same for a command that opens a ledger: one process serves one ledger, and this one has the tests' own."""
+    asked = [sys.executable, "-c", "from blockwright.cli.main import main; main()", *words]
+    plain = {name: value for name, value in os.environ.items() if not name.startswith(("BLOCKWRIGHT", "DJANGO"))}
+    done = subprocess.run(
+        asked, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, check=False, env={**plain, "COLUMNS": "80"}
+    )
+    return re.sub(r" +$", "", done.stdout.decode(), flags=re.MULTILINE), done.returncode
 
 
 def put(file: Path, text: str) -> None:

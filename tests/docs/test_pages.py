@@ -64,7 +64,14 @@ def test_the_columns_of_a_table_stand_on_the_page() -> None:
         assert [name for name in columns if f"| `{name}` |" not in page] == []
 
 
-NO_CODES = {"blockwright-demo", "gauge-study"} | set(REGISTRY)
+ADDRESSES = {
+    name
+    for module in (SOURCE / "bench").rglob("*.py")
+    for name in re.findall(r'Address\(\s*"[^"]*",\s*"([a-z-]+)"', module.read_text("utf-8"))
+}
+"""Names of pages' addresses look like codes of problems, and are none."""
+ENGINE_SHAPES = {"flat-four", "flat-six", "v-six"}
+NO_CODES = {"blockwright-demo", "gauge-study"} | set(REGISTRY) | ADDRESSES | ENGINE_SHAPES
 CODE = re.compile(r"[a-z]+(-[a-z]+)+")
 
 

@@ -26,6 +26,14 @@ source = "sheet 4 (invented)"
 """
 
 
+@pytest.fixture
+def harbour(harbour):
+    """The demonstration without what it says of its assembly and bolts, which stand at its end."""
+    said = harbour.text(JOB)
+    harbour.write(JOB, said[: said.index("[assembly]")])
+    return harbour
+
+
 def append(bench, text):
     bench.write(JOB, bench.text(JOB) + text)
     return bench

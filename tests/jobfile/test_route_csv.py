@@ -8,8 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from blockwright.choices.route.step import Evidence, Pass, Proof, Step
-from blockwright.engine.steps import Given, Leaned, Relied, Signed, Signing, StepChange
+from blockwright.engine.steps import Given, Leaned, Look, OwnEvidence, Relied, Signed, Signing, StepChange
 from blockwright.jobfile import checks_route, route_csv
+from blockwright.jobfile.sealing import seal_of
 from blockwright.jobfile.table import Form, read_table, write_table
 from blockwright.jobfile.write import folder_texts, write_folder
 
@@ -135,6 +136,8 @@ def row(**cells: str) -> str:
         ({"counts": "-2"}, "signing-count", "counts"),
         ({"counts": "2;"}, "signing-count", "counts"),
         ({"paint": "8.0"}, "signing-count", "paint"),
+        ({"looks": "turning torque, stage main 3"}, "signing-look", "looks"),
+        ({"looks": "a: b; : c"}, "signing-look", "looks"),
         ({"relied": "shell|P2"}, "signing-relied", "relied"),
         ({"relied": "fit|wall clearance|cylinder 2|0.1"}, "signing-relied", "relied"),
         ({"relied": "fit|wall clearance|cylinder 2|wide|conforms"}, "signing-relied", "relied"),
@@ -184,6 +187,7 @@ fits = st.builds(
 givens = st.builds(
     Given, st.lists(st.integers(0, 999_999), max_size=3).map(tuple), st.lists(words, max_size=3).map(tuple), st.just("") | words,
     st.lists(st.integers(0, 999_999), max_size=2).map(tuple),
+    st.lists(st.builds(Look, words.filter(lambda word: ":" not in word), words), max_size=2).map(tuple),
 )  # fmt: skip
 signings = st.builds(
     Signing, st.just(1), st.sampled_from(Signed), words, words,
@@ -200,6 +204,43 @@ def test_any_signature_is_read_back_the_same(signing: Signing, separator: str) -
     assert form is not None
     assert route_csv.signings_from(rows, problems) == (whole,)
     assert problems == []
+
+
+def test_a_file_without_the_later_column_keeps_its_seal_and_may_grow(harbour) -> None:
+    """The seal of a row without looks is that of a file that has no such column."""
+    columns = [name for name in route_csv.COLUMNS if name != "looks"]
+    [old] = sealed(Signing(1, Signed.SIGNED, "wash", "R. Quill", WHEN, note="clean"))
+    cells = route_csv.cells_of(old)
+    assert old.digest == seal_of([cells[name] for name in columns if name != "digest"], "")
+    harbour.write(FILE, write_table([cells], Form(",", "\n", tuple(columns))))
+    folder = harbour.read()
+    given = Given(looks=(Look("turning torque, stage main 3", "as its neighbours; no more"),))
+    more = Signing(2, Signed.SIGNED, "final: crank", "R. Quill", WHEN, given)
+    more = replace(more, digest=route_csv.seal(more, old.digest))
+    write_folder(
+        harbour.path, folder_texts(replace(folder.job, signings=(*folder.job.signings, more)), folder), folder.texts
+    )
+    assert harbour.job().signings == (old, more)
+    harbour.change(FILE, "as its neighbours", "as it was")
+    assert harbour.only().code == "record-seal"
+
+
+def test_evidence_of_a_step_of_ones_own_is_read_and_written(harbour) -> None:
+    text = harbour.text(JOB) + (
+        '\n[[step]]\nkey = "mine"\nname = "Weigh it"\nafter = ["mock-up: parts"]\n'
+        'evidence = [{proof = "count", what = "bolts", number = 8}, {proof = "fit", what = "wall clearance", at = "cylinder 2"}]\n'
+    )
+    harbour.write(JOB, text)
+    folder = harbour.read()
+    assert folder.job.sheet.step[0].evidence == (
+        OwnEvidence(proof=Proof.COUNT, what="bolts", number=8),
+        OwnEvidence(proof=Proof.FIT, what="wall clearance", at="cylinder 2"),
+    )
+    assert folder_texts(folder.job, folder)[JOB] == text
+    harbour.change(JOB, 'what = "wall clearance", at = "cylinder 2"', 'what = "wall clearence", at = "cylinder 2"')
+    found = harbour.only()
+    assert (found.code, found.place.line) == ("step-evidence", harbour.line(JOB, "wall clearence"))
+    assert found.mend == "Did you mean 'wall clearance'?"
 
 
 STEPS = (

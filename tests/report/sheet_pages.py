@@ -7,9 +7,11 @@ from dataclasses import replace
 from functools import cache
 from importlib import resources
 from pathlib import Path
+from typing import Any
 
 import pypdfium2
 from pypdf import PdfReader
+from pypdf.generic import DictionaryObject
 
 from blockwright.choices.plan import plan
 from blockwright.engine.duty import Duty
@@ -159,6 +161,25 @@ def pages_of(pdf: bytes) -> tuple[str, ...]:
 def text_of(pdf: bytes) -> str:
     """All text of a PDF on one line, headers and footers of each page between."""
     return " ".join(pages_of(pdf))
+
+
+def elements(pdf: PdfReader) -> Iterator[DictionaryObject]:
+    """Every element of the structure tree, from the top down."""
+    waiting: list[Any] = [pdf.trailer["/Root"]["/StructTreeRoot"]]  # type: ignore[index]
+    while waiting:
+        here = waiting.pop().get_object()
+        if isinstance(here, list):
+            waiting.extend(reversed(here))
+        elif isinstance(here, DictionaryObject):
+            if "/S" in here:
+                yield here
+            if "/K" in here:
+                waiting.append(here["/K"])
+
+
+def alts(pdf: bytes) -> list[str]:
+    """What is said of each picture, in order."""
+    return [str(each.get("/Alt", "")) for each in elements(reader(pdf)) if each["/S"] == "/Figure"]
 
 
 def boxes(pdf: bytes) -> Iterator[tuple[int, tuple[float, float], list[tuple[str, tuple[float, float, float, float]]]]]:

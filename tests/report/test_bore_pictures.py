@@ -257,3 +257,30 @@ def test_rows_of_the_sheet_are_alike(count: int, rows: list[int]) -> None:
     picture = drawn(bore_sheet(sixteen()[:count]))
     heads = [float(t.get("y", "")) for t in picture.iter(f"{SVG}text") if (t.text or "").startswith("bore ")]
     assert [len(list(group)) for _, group in itertools.groupby(heads)] == rows
+
+
+def room(found: ET.Element) -> tuple[float, float, float, float]:
+    """Left, top, right and foot of a text, reckoned for the widest type."""
+    size, x, y = (float(found.get(name, "")) for name in ("font-size", "x", "y"))
+    wide = text_width(found.text or "", size, bold=found.get("font-weight") == "700")
+    left = {"start": x, "middle": x - wide / 2, "end": x - wide}[found.get("text-anchor", "start")]
+    return left, y - 0.75 * size, left + wide, y + 0.22 * size
+
+
+@pytest.mark.parametrize("number", [1, 2, 4])
+@pytest.mark.parametrize(
+    "depths_m", [None, (0.012, 0.075, 0.138), (0.003, 0.03, 0.09), (0.002, 0.006, 0.01), (0.02, 0.022, 0.024)], ids=str
+)
+def test_no_words_of_a_bore_lie_over_each_other(depths_m: tuple[float, ...] | None, number: int) -> None:
+    """Heights that are not given, close under the deck, or close to each other; the longest words that a scale and a limit have."""
+    bore = with_diameters([1e-5, 0.0, 2e-5, 1e-5, -1e-5, 0.0], HARBOUR[number])
+    bore = replace(
+        bore,
+        depths=None if depths_m is None else dict(zip(HEIGHTS, depths_m, strict=True)),
+        wanted=(Wanted("ordered", 0.097245, 0.097265), Wanted("by its piston", 0.0972418, 0.097271, "thrust")),
+    )
+    level = [found for found in drawn(bore_map(bore)).iter(f"{SVG}text") if not found.get("transform")]
+    for one, other in itertools.combinations(level, 2):
+        a, b = room(one), room(other)
+        over = min(a[2], b[2]) - max(a[0], b[0]) > 0.5 and min(a[3], b[3]) - max(a[1], b[1]) > 0.5
+        assert not over, (one.text, other.text)

@@ -20,7 +20,7 @@ from blockwright.report.sheet import words
 from blockwright.report.sheet.make import sheet_pdf
 from blockwright.running.assess import assess
 
-from .sheet_pages import ANY, JOBS, demo, empty, job_of, pages_of, pdf_of, plainly, text_of
+from .sheet_pages import ANY, JOBS, alts, demo, empty, job_of, pages_of, pdf_of, plainly, text_of
 
 DEMOS = ("harbour", "hillclimb")
 HEAVY = pytest.mark.slow
@@ -58,8 +58,9 @@ def test_limits_stand_on_the_paper(kind: str) -> None:
     listed = [block for block in blocks(assess(job_of(kind))) if block.limits]
     assert len(listed) > 10
     for block in listed:
-        shared = block.limits != "limits by position"
-        assert shared, "both demonstrations have one limit a fit"
+        if block.limits == "limits by position":
+            assert f"{block.fit.name} {block.limits}" in text
+            continue
         assert f"{block.fit.name} {block.limits}" in text
         for bound in (block.rows[0].result.limits.low, block.rows[0].result.limits.high):
             assert bound is None or str(bound.authority) in text.partition(f"{block.fit.name} {block.limits}")[2][:400]
@@ -228,4 +229,33 @@ def test_fasteners_stand_as_the_maker_gave_them() -> None:
     assert "Fasteners" in text
     assert "40 Nm; then 80 Nm (sheet 7)" in text
     assert "generated, centre out" in text
-    assert "Fasteners" not in text_of(pdf_of("harbour"))
+    assert "Fasteners" not in text_of(pdf_of("empty"))
+
+
+def test_orders_of_tightening_are_drawn_beside_the_fasteners() -> None:
+    """The maker's as his, one that nobody gave as generated; bolts of a flywheel on their circle; none for a joint without an order."""
+    job = demo("harbour")
+    told = (
+        Fastener(joint=Joint.HEADS, count=4, pattern=(3, 2, 4, 1), stages=("40 Nm",), source="sheet 7"),
+        Fastener(joint=Joint.SUMP, count=20),
+        Fastener(joint=Joint.FLYWHEEL, count=6, pattern=(1, 4, 2, 5, 3, 6)),
+        Fastener(joint=Joint.RODS, count=2),
+    )
+    assessment = assess(replace(job, sheet=replace(job.sheet, fastener=told)))
+    said = alts(sheet_pdf(assessment, ANY))
+    assert sum("Maker's pattern: sheet 7 Bolts counted from the front" in each for each in said) == 1
+    assert sum("Generated: no maker's pattern is given" in each for each in said) == 1
+    assert sum("Maker's pattern Bolts counted clockwise from the top" in each for each in said) == 1
+    assert sum("are tightened in this order" in each for each in said) == 3
+
+
+@pytest.mark.parametrize("kind", [*DEMOS, "empty"])
+def test_the_route_is_drawn_before_it_is_listed(kind: str) -> None:
+    pages, said = pages_of(pdf_of(kind)), alts(pdf_of(kind))
+    drawn = next(number for number, page in enumerate(pages) if "The route, drawn" in page)
+    listed = next(number for number, page in enumerate(pages) if "The route, and who signed" in page)
+    panels = [each for each in said if re.match(r"\d+ of \d+ steps done\. ", each)]
+    assert len(panels) == listed - drawn + ("Route of assembly" in pages[listed]) > 1
+    states = route_progress(job_of(kind)).states.values()
+    single = [state.step.name for state in states if not re.search(r"\d", state.step.key)]
+    assert all(any(f"{plainly(name)} (" in plainly(panel) for panel in panels) for name in single)

@@ -16,7 +16,7 @@ from blockwright.report.sheet.digests import digests_from
 from blockwright.report.sheet.make import sheet_pdf
 from blockwright.running.assess import assess
 
-from .sheet_pages import ANY, JOBS, POINT_MM, boxes, collisions, job_of, pdf_of, reader
+from .sheet_pages import ANY, JOBS, POINT_MM, boxes, collisions, elements, job_of, pdf_of, reader
 
 DEMOS = ("harbour", "hillclimb")
 HEAVY = pytest.mark.slow
@@ -24,20 +24,6 @@ KINDS = [pytest.param(kind, marks=[] if kind in (*DEMOS, "empty") else HEAVY) fo
 SIZES_MM = {"a4": (210.0, 297.0), "us-letter": (215.9, 279.4)}
 LEAST_MARGIN_MM = 4.0
 """What most printers cannot print on."""
-
-
-def elements(pdf: PdfReader) -> Iterator[DictionaryObject]:
-    """Every element of the structure tree, from the top down."""
-    waiting: list[Any] = [pdf.trailer["/Root"]["/StructTreeRoot"]]  # type: ignore[index]
-    while waiting:
-        here = waiting.pop().get_object()
-        if isinstance(here, list):
-            waiting.extend(reversed(here))
-        elif isinstance(here, DictionaryObject):
-            if "/S" in here:
-                yield here
-            if "/K" in here:
-                waiting.append(here["/K"])
 
 
 def fonts(resources: Any, seen: set[int]) -> Iterator[DictionaryObject]:

@@ -9,16 +9,17 @@ from hypothesis import strategies as st
 
 from blockwright.report.colours import INK, PAPER
 from blockwright.report.pictures.drawing import text_width
-from blockwright.report.pictures.torque_order import RADIUS, BoltField, cap_pairs, grid, torque_order
+from blockwright.report.pictures.torque_order import RADIUS, BoltField, circle, grid, torque_order
 
 SVG = "{http://www.w3.org/2000/svg}"
 
 
 @st.composite
 def fields(draw: st.DrawFn) -> tuple[BoltField, tuple[int, ...]]:
-    make = draw(st.sampled_from((grid, cap_pairs)))
     name = draw(st.sampled_from(("Head", "W" * 200, "<&>", "main caps " * 20)))
-    field = make(name, draw(st.integers(1, 10)), draw(st.integers(1, 6)))
+    field = grid(name, draw(st.integers(1, 10)), draw(st.integers(1, 6)))
+    if draw(st.booleans()):
+        field = circle(name, draw(st.integers(1, 16)))
     return field, tuple(draw(st.permutations(range(1, len(field.bolts) + 1))))
 
 
@@ -69,9 +70,16 @@ def test_bolts_are_counted_from_the_front() -> None:
     places = {number: place(bolt) for number, bolt in bolts(picture).items()}
     assert places[1][0] < places[2][0] < places[3][0]
     assert places[1][1] == places[3][1] < places[4][1]
-    picture = ET.fromstring(torque_order(cap_pairs("Mains", 3), (1, 2, 3, 4, 5, 6), generated=False))
-    places = {number: place(bolt) for number, bolt in bolts(picture).items()}
-    assert places[1][0] == places[2][0] < places[3][0]
+
+
+def test_bolts_on_a_circle_are_counted_clockwise_from_the_top() -> None:
+    picture = ET.fromstring(torque_order(circle("Flywheel", 4), (1, 3, 2, 4), generated=False))
+    top, right, foot, left = (place(bolts(picture)[number]) for number in (1, 2, 3, 4))
+    assert top[1] < right[1] < foot[1]
+    assert right[1] == pytest.approx(left[1])
+    assert left[0] < top[0] < right[0]
+    assert top[0] == pytest.approx(foot[0])
+    assert "clockwise from the top" in (picture[1].text or "")
 
 
 @pytest.mark.parametrize("pattern", [(), (1, 2, 3), (1, 2, 3, 3), (0, 1, 2, 3), (1, 2, 3, 4, 5)])
@@ -80,11 +88,9 @@ def test_a_pattern_that_misses_a_bolt_is_refused(pattern: tuple[int, ...]) -> No
         torque_order(grid("Head", 2, 2), pattern, generated=False)
 
 
-@pytest.mark.parametrize("make", [grid, cap_pairs])
-def test_a_field_without_bolts_is_refused(make: object) -> None:
-    assert callable(make)
+def test_a_field_without_bolts_is_refused() -> None:
     with pytest.raises(ValueError, match="no field of bolts"):
-        make("Head", 0, 2)
+        grid("Head", 0, 2)
 
 
 def test_the_first_bolt_is_filled_and_no_other() -> None:

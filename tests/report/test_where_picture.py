@@ -25,13 +25,15 @@ def test_a_sketch_is_sound_says_what_it_shows_and_keeps_its_words_inside(feature
     root = ET.fromstring(where_picture(feature.name, spot, feature.how, name="w"))
     assert root.get("role") == "img"
     title, said = root.find(f"{SVG}title"), root.find(f"{SVG}desc")
-    assert title is not None and feature.name in title.text and spot in title.text
-    assert said is not None and said.text == feature.how
+    assert feature.name in title.text
+    assert spot in title.text
+    assert said.text == feature.how
     for words in root.iter(f"{SVG}text"):
         wide = text_width(words.text, float(words.get("font-size")), bold=words.get("font-weight") == "700")
         x, anchor = float(words.get("x")), words.get("text-anchor")
         left = x - wide * {"start": 0, "middle": 0.5, "end": 1}[anchor]
-        assert left >= 0 and left + wide <= WIDE, words.text
+        assert left >= 0, words.text
+        assert left + wide <= WIDE, words.text
         assert 0 < float(words.get("y")) <= TALL
 
 

@@ -20,7 +20,7 @@ from blockwright.engine.filing import RINGS, Pass, taken_unread
 from blockwright.engine.job import Job
 from blockwright.engine.pack import OilRing
 from blockwright.engine.positions import Place, Position
-from blockwright.fits.assessment import FitResult
+from blockwright.fits.assessment import FitResult, Standing
 from blockwright.fits.practice import GAP_AIM_M
 from blockwright.fits.registry import REGISTRY
 from blockwright.fits.sizes import Sizes
@@ -31,6 +31,8 @@ RING_ALIASES = {"top ring": "top", "second ring": "second", "upper": "upper rail
 BORE_FITS = ("wall clearance", "bore taper", "out-of-round", "bell-mouth")
 BELIEVED = 2
 """So many readings that agree make a surprising pass believed."""
+STALLED = (Reason.AIM, Reason.RISK, Reason.WORSENS)
+"""Filing stops here with nothing proven; one more reading may help."""
 FIT_OF_RING = {ring: ring + (" gap" if "rail" in ring else " end gap") for ring in RINGS}
 
 
@@ -98,6 +100,18 @@ class RingState:
         """Whether nothing is to be filed any more."""
         return self.advice is not None and self.advice.units == 0.0 and not self.read_again
 
+    @property
+    def short_of_proof(self) -> bool:
+        """Whether one more reading may help a ring at which filing stops."""
+        stalled = self.advice is not None and self.advice.reason in STALLED
+        return self.done and (stalled or self.result.standing is not Standing.CONFORMS)
+
+    @property
+    def moved_from(self) -> str:
+        """The cylinder in whose bore it was last read, where that is not the one it is for now; it is read anew there."""
+        last = next((each for each in reversed(self.passes) if each.counts and each.reading.taken), None)
+        return last.at if last is not None and last.at != str(self.ring.at) and not self.last else ""
+
     @cached_property
     def change_m(self) -> float:
         """Gap where it governs less gap as it was read, at 20 °C."""
@@ -105,6 +119,15 @@ class RingState:
             return 0.0
         read = next(size for role, size in self.result.found.sizes if role.endswith(" gap"))
         return self.result.found.estimate.value - read.estimate.value
+
+
+@dataclass(frozen=True)
+class OneMore:
+    """A pass of one step more than is advised: where the gap would be expected, and the chance of passing what must not be passed."""
+
+    units: float
+    expected_gap_m: float
+    p_over: float
 
 
 @dataclass(frozen=True)
@@ -121,6 +144,21 @@ class RingBench:
         if found is None:
             raise KeyError(str(ring))
         return found
+
+    @property
+    def next(self) -> RingState | None:
+        """The next ring to work on: the first, in the order of cylinders, that is neither done nor blocked."""
+        return next((state for state in self.rings if not state.done and not state.blocked), None)
+
+    def one_more(self, state: RingState) -> OneMore | None:
+        """What one step more than advised would do; `None` where nothing is to be taken."""
+        if state.advice is None or state.window is None or state.advice.units <= 0.0:
+            return None
+        grinder = self.job.sheet.grinder
+        units = state.advice.units + grinder.smallest
+        pool = pool_of(state.ring.ring, grinder.counted_in, grinder.wheel)
+        view = self.filing.at(pool, state.ring.name).ring(state.ring.name)
+        return OneMore(units, float(view.gap_after(units)), float(view.above(state.window.upper_m, units)))
 
     def rate_m(self, kind: str) -> tuple[float, float] | None:
         """Expected growth per unit of a kind of ring on the wheel that is on, and its relative spread; `None` where nothing was filed."""

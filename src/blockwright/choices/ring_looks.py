@@ -127,11 +127,16 @@ def _closed(sizes: Sizes, look: _Open) -> Look:
     return Look(look.pool, Step(name_of(look.rings, look.ring, look.at), readings, look.units), look.doubtful)
 
 
-def _reading(sizes: Sizes, each: GapReading, ring: str) -> Reading | Between:
-    """A gap at 20 °C where it governs, its uncertainty split into what stays from reading to reading and what is its own."""
-    read = sizes.alone(each).estimate
+def gap_read(sizes: Sizes, each: GapReading, ring: str) -> tuple[Estimate, Estimate]:
+    """A gap at 20 °C as one reading shows it, and what is added to it where it governs. Raises Lacking where that cannot be told."""
     here = position(each.at)
     change = change_to_governing(sizes, here, ring, each.depth_m) if here else exact(0.0)
+    return sizes.alone(each).estimate, change
+
+
+def _reading(sizes: Sizes, each: GapReading, ring: str) -> Reading | Between:
+    """A gap at 20 °C where it governs, its uncertainty split into what stays from reading to reading and what is its own."""
+    read, change = gap_read(sizes, each, ring)
     value, half = read.value + change.value, each.half_width_si
     shared = math.hypot(_u(read, Cause.CALIBRATION), change.u)
     own = _u(read, *(cause for cause in Cause if cause not in (Cause.CALIBRATION, Cause.INTERVAL)))

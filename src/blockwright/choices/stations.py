@@ -54,6 +54,11 @@ class Spot:
         return next((row for row in self.rows if not row.taken and not row.withdrawn), None)
 
     @property
+    def waits(self) -> bool:
+        """Whether a reading is still to be taken here: a planned row is empty, or every reading was withdrawn."""
+        return self.empty is not None or not self.taken
+
+    @property
     def named(self) -> str:
         """`cylinder 3, middle thrust`, `P2`, `P2, front boss`: where it is, within its station."""
         where = self.first.at or (self.first.part if self.first.part != ENGINE_MARK else "")
@@ -81,12 +86,12 @@ class Station:
 
     @property
     def done(self) -> int:
-        """How many spots hold a reading that counts."""
-        return sum(bool(spot.taken) for spot in self.spots)
+        """How many spots wait for nothing."""
+        return sum(not spot.waits for spot in self.spots)
 
     @property
     def complete(self) -> bool:
-        """Whether every spot holds one."""
+        """Whether no spot waits."""
         return self.done == len(self.spots)
 
 
@@ -112,10 +117,13 @@ def station_of(found: Sequence[Station], key: str) -> tuple[Station, Spot] | Non
 
 
 def next_spot(found: Sequence[Station], after: str = "") -> Spot | None:
-    """The next spot without a reading after the one with the key `after`, round to the beginning; `None` where all are taken."""
+    """The next spot that waits after the one with the key `after`, round to the beginning; `None` where nothing waits.
+
+    A planned repeat is taken before the gauge moves on, so the spot `after` itself comes first while a row of it is empty.
+    """
     spots = [spot for each in found for spot in each.spots]
-    begin = next((index + 1 for index, spot in enumerate(spots) if spot.key == after), 0)
-    return next((spot for spot in [*spots[begin:], *spots[:begin]] if not spot.taken), None)
+    begin = next((index + (not spot.waits or not spot.taken) for index, spot in enumerate(spots) if spot.key == after), 0)
+    return next((spot for spot in [*spots[begin:], *spots[:begin]] if spot.waits), None)
 
 
 def _spots(readings: Sequence[Reading]) -> Iterator[Spot]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shlex
 from dataclasses import replace
-from importlib import resources
 from pathlib import Path
 
 from rich.console import Console
@@ -13,6 +12,7 @@ from rich.text import Text
 from blockwright.choices.ring_bench import ring_bench
 from blockwright.cli.fits import print_fits
 from blockwright.cli.terminal import console, paragraph
+from blockwright.demos import NAMES, demo_texts
 from blockwright.engine.filing import Pass
 from blockwright.engine.job import Job
 from blockwright.jobfile.folder import read_folder
@@ -21,7 +21,6 @@ from blockwright.problems import BlockwrightError, Problem
 from blockwright.report.ring_words import advice_words, units_text
 from blockwright.running.assess import assess
 
-NAMES = ("harbour", "hillclimb")
 FILED = "R4"
 DEFAULT = Path("blockwright-demo")
 
@@ -76,7 +75,7 @@ def _print_papers(out: Console, job: Path, to: Path) -> None:
 
     out.print(Text("\nON PAPER", style="bold"))
     to.mkdir(exist_ok=True)
-    sheet.make(job, to / "sheet.pdf", "A4")
+    sheet.make(job, to / "sheet.pdf", "A4", force=True)
     pages.labels(job, to / "labels.pdf", "A4", force=True)
     pictures.draw(job, to / "pictures")
     out.print(Text("\nTHE ROUTE", style="bold"))
@@ -84,14 +83,8 @@ def _print_papers(out: Console, job: Path, to: Path) -> None:
 
 
 def _copy(name: str, to: Path) -> None:
-    source = resources.files("blockwright.demos") / name
-    texts = {
-        item.name: item.read_text(encoding="utf-8")
-        for item in source.iterdir()
-        if item.name.endswith((".toml", ".csv"))
-    }
     if to.exists() and any(to.iterdir()):
         if (to / "job.toml").exists():
             return
         raise BlockwrightError(Problem("demo-folder", f"{to} is not empty and holds no job.", "Name another folder."))
-    write_folder(to, texts)
+    write_folder(to, demo_texts(name))

@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from itertools import groupby
 from pathlib import Path
 
 from rich.console import Console
 from rich.text import Text
 
-from blockwright.cli.asking import asked
 from blockwright.cli.fits import check_unit
 from blockwright.cli.letters import plain, spelled
 from blockwright.cli.terminal import STYLE, console, heading, mark_text, paragraph
+from blockwright.fits.asking import asked
 from blockwright.fits.assessment import FitResult
 from blockwright.jobfile.folder import read_folder
 from blockwright.metrology.verdict import expanded
 from blockwright.report.rows import mark_of
-from blockwright.report.story import BudgetLine, Story, story_of
+from blockwright.report.story import BudgetLine, Story, story_of, taken_alike, weighty
 from blockwright.running.assess import judge
 
 OWNER, BAR = 25, 10
 """Signs that whose error it is, and the bar of its share, may take up."""
-SMALL_SHARE = 0.01
 
 
 def show_story(path: Path, fit_name: str, position_text: str, *, unit: str, as_json: bool) -> int:
@@ -67,15 +64,9 @@ def print_story(out: Console, result: FitResult, story: Story) -> None:
     for size in story.sizes:
         correction = f"  ({spelled(size.correction)})" if size.correction else ""
         heading(out, Text(f"  {size.role}: "), Text(spelled(size.value), style="bold"), Text(correction, style="dim"))
-        for readings in _alike(size.readings):
-            paragraph(out, readings, indent=6, style="dim")
+        for how, readings in taken_alike(size.readings):
+            paragraph(out, f"{'; '.join(readings)} ({how})", indent=6, style="dim")
     _print_budget(out, story)
-
-
-def _alike(readings: Sequence[str]) -> Iterator[str]:
-    """Readings in a row that were taken with the same gauge, in the same state, as one text: what they share is said once."""
-    for how, group in groupby(readings, key=lambda reading: reading.rpartition(" (")[2]):
-        yield f"{'; '.join(reading.rpartition(' (')[0] for reading in group)} ({how}"
 
 
 def _print_limits(out: Console, story: Story) -> None:
@@ -91,12 +82,11 @@ def _print_budget(out: Console, story: Story) -> None:
         return
     tail = f" ({story.dof})" if story.dof else ""
     out.print(Text(f"\nWhere the uncertainty comes from{tail}", style="bold"))
-    shown = [line for line in story.budget if line.share >= SMALL_SHARE]
+    shown, rest = weighty(story.budget)
     for line in shown:
         out.print(_budget_line(line))
-    rest = [line.share for line in story.budget if line.share < SMALL_SHARE]
     if rest:
-        out.print(Text(f"  the rest: {len(rest)} more, {_rest_text(sum(rest))} in all", style="dim"))
+        out.print(Text(f"  {rest}", style="dim"))
 
 
 def _budget_line(line: BudgetLine) -> Text:
@@ -105,10 +95,6 @@ def _budget_line(line: BudgetLine) -> Text:
     owner, cut = spelled(line.owner), spelled("…")
     owner = owner if len(owner) <= OWNER else f"{owner[: OWNER - len(cut)]}{cut}"
     return Text(f"  {line.cause:<25}{owner:<{OWNER}} {line.u:>9}  {line.share:>4.0%} ") + Text(bar, style="blue")
-
-
-def _rest_text(share: float) -> str:
-    return "under 0.1 %" if share < 0.001 else f"{100.0 * share:.1f} %"
 
 
 def _fact(out: Console, name: str, text: str) -> None:

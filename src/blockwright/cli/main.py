@@ -16,7 +16,10 @@ import typer
 
 from blockwright import __version__
 from blockwright.cli import letters
+from blockwright.cli.bench import bench
+from blockwright.cli.ledger import ledger
 from blockwright.cli.options import cylinder_number
+from blockwright.cli.people import hands
 from blockwright.cli.rings import rings
 from blockwright.cli.route import route
 from blockwright.cli.telling import told
@@ -33,6 +36,8 @@ app = typer.Typer(
 
 app.add_typer(rings)
 app.add_typer(route)
+app.add_typer(ledger)
+app.add_typer(hands)
 
 JobPath = Annotated[Path, typer.Argument(metavar="JOB", help="Folder of the job.", show_default=False)]
 FitName = Annotated[
@@ -217,13 +222,14 @@ def sheet(
         Path | None,
         typer.Option(metavar="FILE", help="A sheet: does it belong to the job as it is now?", show_default=False),
     ] = None,
+    force: Force = False,
 ) -> None:
     """Write the build sheet of a job as a PDF, or check one against its data (exit 1: it does not belong to it)."""
     from blockwright.cli import sheet as sheets
 
     if check is not None:
         raise typer.Exit(sheets.check(check, job))
-    sheets.make(job, to, paper)
+    sheets.make(job, to, paper, force=force)
 
 
 @app.command()
@@ -249,6 +255,9 @@ def demo(
     from blockwright.cli.demo import run
 
     run(folder)
+
+
+app.command("bench")(bench)
 
 
 def main() -> None:

@@ -1,55 +1,39 @@
-"""`blockwright pictures`: the engine plan, the bores and the ring clocking of a job, as SVG files in a folder."""
+"""`blockwright pictures`: the engine plan, the bores, the ring clocking, the tightening orders and the route of a job, as SVG files in a folder."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 
 from rich.text import Text
 
-from blockwright.choices.clocking.whole import clocking_of
+from blockwright.choices.route.whole import route_progress
 from blockwright.cli.files import write_whole
 from blockwright.cli.terminal import console, paragraph
-from blockwright.engine.positions import Place
-from blockwright.fits.assessment import Assessment
+from blockwright.jobfile.attachments import lost_photos
 from blockwright.jobfile.folder import read_folder
 from blockwright.problems import BlockwrightError, Problem
-from blockwright.report.clocking_picture import clocked_svg
-from blockwright.report.pictures.bore_map import bore_map
-from blockwright.report.pictures.bore_seen import bores_seen
-from blockwright.report.pictures.bore_sheet import bore_sheet
-from blockwright.report.pictures.engine_plan import engine_plan
-from blockwright.report.pictures.torque_order import joint_order
+from blockwright.report.pictures.every import pictures
 from blockwright.running.assess import assess
 
 OURS = "<!-- Drawn by Blockwright, and written over when the job is drawn again. -->\n"
 """First line of every file written here: a file without it is somebody else's."""
 
+AS_MANY_AS_IT_TAKES = ("route-*.svg", "torque-order-*.svg")
+"""Pictures of which there may be fewer when a job is drawn again: those of ours that are left over are taken away."""
+
 
 def draw(path: Path, to: Path) -> None:
     """Write every picture of a job into a folder, which is made if it is not there. Nothing is written where a name is taken by a foreign file."""
-    files = {f"{name}.svg": OURS + svg for name, svg in _pictures(assess(read_folder(path).job))}
+    assessment = assess(read_folder(path).job)
+    progress = route_progress(assessment.job, lost_photos(path, assessment.job.signings))
+    files = {f"{name}.svg": OURS + svg for name, svg in pictures(assessment, progress)}
     _check(to, files)
     _write(to, files)
     out = console()
     paragraph(out, f"{len(files)} pictures written to {to}:")
     for name in files:
         out.print(Text(f"  {name}"))
-
-
-def _pictures(assessment: Assessment) -> Iterator[tuple[str, str]]:
-    """Names and pictures, in the order of the sheet."""
-    job = assessment.job
-    yield "engine-plan", engine_plan(assessment)
-    bores = sorted(bores_seen(assessment), key=lambda bore: bore.number)
-    yield "bores", bore_sheet(bores)
-    for bore in bores:
-        yield f"bore-{bore.number}", bore_map(bore)
-    for position in job.engine.positions(Place.CYLINDER):
-        yield f"ring-clocking-{position.number}", clocked_svg(job.engine, clocking_of(job, position.number))
-    for fastener in job.sheet.fastener:
-        if order := joint_order(job, fastener.joint):
-            yield f"torque-order-{str(fastener.joint).replace(' ', '-')}", order
 
 
 def _check(to: Path, files: Mapping[str, str]) -> None:
@@ -72,3 +56,7 @@ def _write(to: Path, files: Mapping[str, str]) -> None:
     to.mkdir(parents=True, exist_ok=True)
     for name, content in files.items():
         write_whole(to / name, content.encode())
+    for pattern in AS_MANY_AS_IT_TAKES:
+        for path in to.glob(pattern):
+            if path.name not in files and _ours(path):
+                path.unlink()

@@ -17,6 +17,7 @@ from blockwright.engine.positions import Place
 from blockwright.jobfile.folder import read_folder
 from blockwright.problems import BlockwrightError, Problem
 from blockwright.report.clocking_picture import LETTER, clocked_svg, clocking_lines, crown
+from blockwright.report.clocking_words import FRAME, fault_words, way_words, whose_words
 
 
 def show_clocking(path: Path, number: int, svg: Path | None) -> int:
@@ -49,36 +50,19 @@ def _print(out: Console, job: Job, group: list[Clocked]) -> None:
     heading(
         out,
         Text(f"Cylinder{'s' if len(group) > 1 else ''} {numbers}", style="bold"),
-        Text(f"  {_whose(first)}, seen on the crown", style="dim"),
+        Text(f"  {whose_words(first)}, seen on the crown", style="dim"),
     )
     for line in clocking_lines(crown(job.engine, first.number, first.pattern)):
         out.print(Text(f"  {line}"))
     paragraph(out, "the two ends of the pin", first=f"  {spelled('┃')}  ", style="dim")
     for piece, way in first.facing:
         _print_piece(out, first, piece, way)
-    for fault in first.faults:
-        paragraph(out, f"{fault.text[:1].upper()}{fault.text[1:]}.", first="  ~ " if fault.wish else "  ! ")
-    if first.homeless:
-        pieces = " and ".join(f"the {piece}" for piece in first.homeless)
-        paragraph(
-            out, f"The rules leave no place for {pieces} beside what is fixed: free one of the others.", first="  ! "
-        )
-    out.print(Text("  degrees clockwise from the front, looking down on the crown\n", style="dim"))
+    for said, wish in fault_words(first):
+        paragraph(out, said, first="  ~ " if wish else "  ! ")
+    out.print(Text(f"  {FRAME}\n", style="dim"))
 
 
 def _print_piece(out: Console, clocked: Clocked, piece: Element, way: str) -> None:
     angle = clocked.pattern.get(piece)
     place = "   -" if angle is None else spelled(f"{angle:>3.0f}°")
-    if piece in clocked.by_maker:
-        way += ", where its maker holds it" if piece is not Element.SUPPORT else ""
-    elif angle is None:
-        way = "no place left"
-    elif piece in clocked.own and len(clocked.own) < len(clocked.pattern):
-        way += " (your angle)"
-    paragraph(out, way, first=f"  {LETTER[piece]}  {piece:<12} {place}  ")
-
-
-def _whose(clocked: Clocked) -> str:
-    if not clocked.own:
-        return "proposed"
-    return "your own pattern" if len(clocked.own) == len(clocked.pattern) else "proposed around your angles"
+    paragraph(out, way_words(clocked, piece, way), first=f"  {LETTER[piece]}  {piece:<12} {place}  ")

@@ -14,7 +14,6 @@ import typer
 from rich.console import Console
 from rich.text import Text
 
-from blockwright.choices.filing.model import Reason
 from blockwright.choices.ring_bench import RING_ALIASES, RingBench, RingId, RingState, ring_bench
 from blockwright.cli.rings_ask import Leave, ask, sure, taken, which
 from blockwright.cli.rings_map import print_map
@@ -22,19 +21,16 @@ from blockwright.cli.rings_sitting import Sitting, sitting_for
 from blockwright.cli.terminal import console, heading, paragraph
 from blockwright.engine.filing import Pass, since_last_filing
 from blockwright.engine.job import Job
-from blockwright.fits.assessment import Standing
 from blockwright.jobfile.folder import read_folder
 from blockwright.problems import BlockwrightError, Problem, excerpt
 from blockwright.report.fineness import limits_fineness
 from blockwright.report.ring_words import (
     CAUTION,
-    PLATE,
     READING_SHORT,
-    RITUAL,
-    RITUAL_READING,
     RITUAL_SHORT,
     advice_words,
     left_alone,
+    ritual,
     surprise_words,
     units_text,
 )
@@ -42,7 +38,6 @@ from blockwright.report.rows import authority_text, limits_text, wanted_unit
 
 MOST_NAMED = 8
 """So many rings are named where one was asked for that is not filed."""
-STALLED = (Reason.AIM, Reason.RISK, Reason.WORSENS)
 
 
 def file_session(path: Path, *, cylinder: int, ring: str, by: str, gauge: str, wheel: str) -> None:
@@ -63,7 +58,7 @@ def file_session(path: Path, *, cylinder: int, ring: str, by: str, gauge: str, w
             bench = ring_bench(read_folder(path).job)
         if not sitting.by:
             sitting.by = ask("Who files (Enter to leave blank)", blank=True)
-        while (state := chosen or _next(bench)) is not None:
+        while (state := chosen or bench.next) is not None:
             bench = _one_ring(out, sitting, bench, state.ring, asked_for=chosen is not None)
             chosen = None
         _print_left(out, bench)
@@ -82,7 +77,7 @@ def _one_ring(out: Console, sitting: Sitting, bench: RingBench, ring: RingId, *,
         if state.blocked:
             return bench
         if state.done:
-            if not (asked_for or _short_of_proof(state)) or not sure("Read it once more"):
+            if not (asked_for or state.short_of_proof) or not sure("Read it once more"):
                 return bench
             asked_for = False
         unread = state.advice is None or state.read_again or state.done
@@ -90,12 +85,6 @@ def _one_ring(out: Console, sitting: Sitting, bench: RingBench, ring: RingId, *,
         bench = _doubted(out, sitting, bench, ring)
     paragraph(out, f"{ring} is no longer filed in this job: job.toml has changed.", first="  ! ")
     return bench
-
-
-def _short_of_proof(state: RingState) -> bool:
-    """Whether one more reading may help a ring at which filing stops."""
-    assert state.advice is not None
-    return state.advice.reason in STALLED or state.result.standing is not Standing.CONFORMS
 
 
 def _print_head(out: Console, bench: RingBench, ring: RingId) -> None:
@@ -132,7 +121,7 @@ def _entry(out: Console, sitting: Sitting, job: Job, ring: RingId, units: float)
 
 def _ritual(out: Console, sitting: Sitting, job: Job, *, filed: bool) -> None:
     """In full the first time, then in a line; what was so before is asked in one question."""
-    steps = (*((PLATE,) if job.engine.torque_plate else ()), *(RITUAL if filed else RITUAL_READING))
+    steps = ritual(job, filed=filed)
     if sitting.known:
         if filed and not sitting.filed:
             _list(out, steps)
@@ -207,11 +196,6 @@ def _tell(out: Console, problems: Sequence[Problem]) -> None:
     for problem in problems:
         what = f"it {problem.what}" if problem.what.startswith("says ") else problem.what
         paragraph(out, f"{what[:1].upper()}{what[1:]} {problem.mend}", first="  ! ", style="red")
-
-
-def _next(bench: RingBench) -> RingState | None:
-    """The next ring to work on: the first, in the order of cylinders, that is neither done nor blocked."""
-    return next((state for state in bench.rings if not state.done and not state.blocked), None)
 
 
 def _filed_words(bench: RingBench, cylinder: int) -> str:

@@ -13,14 +13,9 @@ from blockwright.cli.terminal import console, heading, mark_text, paragraph
 from blockwright.engine.job import Job
 from blockwright.jobfile.folder import read_folder
 from blockwright.report.fineness import limits_fineness
-from blockwright.report.ring_words import advice_words, heat_words, left_alone
+from blockwright.report.ring_words import SECOND_AND_TOP, advice_words, heat_words, left_alone
 from blockwright.report.rows import authority_text, limits_text, row, wanted_unit
 from blockwright.running.ring_heat import ring_heat
-
-SECOND_AND_TOP = (
-    "A second ring somewhat looser than the top is a soft matter: it lets the gas out from under the top ring, which then seats better. A tight one "
-    "is hard: it butts and breaks. Some makers want it smaller, or sell it gapless: then the maker's sheet rules."
-)
 
 
 def show_gaps(path: Path) -> None:

@@ -7,13 +7,13 @@ from pathlib import Path
 from rich.console import Console
 from rich.text import Text
 
-from blockwright.choices.ring_bench import RingBench, RingState, ring_bench
+from blockwright.choices.ring_bench import RingBench, ring_bench
 from blockwright.cli.letters import spelled
 from blockwright.cli.terminal import console, paragraph
 from blockwright.engine.positions import Place
 from blockwright.jobfile.folder import read_folder
-from blockwright.report.ring_words import length, one_of, surprise_words, took_words
-from blockwright.report.rows import short_words, value_alone, wanted_unit
+from blockwright.report.ring_words import rate_words, stands_words, surprise_words, took_words
+from blockwright.report.rows import value_alone, wanted_unit
 
 
 def show_map(path: Path) -> None:
@@ -37,25 +37,18 @@ def print_map(out: Console, bench: RingBench) -> None:
             unit = wanted_unit(job, result.fit)
             value = value_alone(result, unit) if result.found else "not read"
             out.print(
-                Text(f"  {state.ring.ring:<11}{spelled(value):>19}  {took_words(job, state):<21}  {_stands(state)}")
+                Text(
+                    f"  {state.ring.ring:<11}{spelled(value):>19}  {took_words(job, state):<21}  {stands_words(state)}"
+                )
             )
             if state.surprise is not None:
                 paragraph(out, surprise_words(job, state.surprise), first="      ! ")
     _print_rates(out, bench)
 
 
-def _stands(state: RingState) -> str:
-    if state.waiting:
-        return "gap not read since"
-    return "readings disagree" if state.disagree else short_words(state.result)
-
-
 def _print_rates(out: Console, bench: RingBench) -> None:
-    job = bench.job
-    kinds = dict.fromkeys(state.ring.ring for state in bench.rings)
-    rates = [(kind, *found) for kind in kinds if (found := bench.rate_m(kind)) is not None]
+    rates = rate_words(bench)
     if rates:
         out.print(Text("\nHow fast it cut", style="bold"))
-    for kind, rate, spread in rates:
-        one = one_of(job.sheet.grinder.counted_in)
-        out.print(Text(f"  {kind:<11}{length(job, rate, 0.2e-6)} a {one}, give or take {100.0 * spread:.0f} %"))
+    for kind, said in rates.items():
+        out.print(Text(f"  {kind:<11}{said}"))

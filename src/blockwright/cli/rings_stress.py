@@ -11,21 +11,11 @@ from rich.text import Text
 from blockwright.choices.mounting import Mounting, mountings
 from blockwright.cli.terminal import console, paragraph
 from blockwright.engine.job import Job
-from blockwright.fits.sizes import Missing
-from blockwright.fits.words import Scale, say
 from blockwright.jobfile import readings_csv
 from blockwright.jobfile.folder import JobFolder, read_folder
 from blockwright.quantities import Kind
-from blockwright.report.ring_words import MOUNTING_CAUTION, opening
-
-NOTE = (
-    "Tension and pressure: curved beam of constant pressure. Opening: true shape of the ring pulled apart at its tips; the stop by the "
-    "small-displacement formula, which is on the safe side. Winding on by hand twists a ring for good; the trade winds on thin rails only "
-    "(common practice, no source)."
-)
-
-
-STRESS_STEP_PA = 5e6
+from blockwright.report.mounting_words import MODEL_NOTE, mounting_words
+from blockwright.report.ring_words import MOUNTING_CAUTION
 
 
 def show_stress(path: Path) -> None:
@@ -42,40 +32,13 @@ def show_stress(path: Path) -> None:
         _print(out, job, each)
     _print_rows(out, folder, found)
     out.print()
-    paragraph(out, NOTE, style="dim")
+    paragraph(out, MODEL_NOTE, style="dim")
 
 
 def _print(out: Console, job: Job, each: Mounting) -> None:
     out.print(Text(str(each.ring), style="bold"))
-    on = each.opened
-    if on is None:
-        paragraph(out, f"still to read: {_missing(each.missing)}.", indent=2, style="dim")
-        return
-    pressure, in_bore = say(job, each.pressure_pa, Scale.PRESSURE), _stress(job, each.closing_stress_pa)
-    paragraph(out, f"tension {each.tension_n:.1f} N, {pressure} on the wall, {in_bore} in its bore", indent=2)
-    needed = on.needed
-    safe = "within" if on.safe else "PAST"
-    paragraph(
-        out,
-        f"passes over the piston at {opening(job, needed.gap_m, up=True)} between its ends ({_stress(job, needed.stress_pa)}); "
-        f"set the stop of the pliers to {opening(job, on.stop_gap_m, up=False)} at most "
-        f"({_stress(job, on.allowed_pa)} allowed): {safe} it",
-        indent=2,
-    )
-    paragraph(out, f"winding it on by hand: {on.winding}", indent=2)
-
-
-def _stress(job: Job, value_pa: float) -> str:
-    """A bending stress, as finely as the model is worth."""
-    return say(job, value_pa, Scale.STRESS, u=STRESS_STEP_PA)
-
-
-def _missing(missing: Sequence[Missing]) -> str:
-    """Everything that is lacking, the spots of one thing together."""
-    spots: dict[str, list[str]] = {}
-    for each in missing:
-        spots.setdefault(each.thing, []).extend([each.spot] if each.spot else [])
-    return "; ".join(f"{thing} ({', '.join(at)})" if at else thing for thing, at in spots.items())
+    for said in mounting_words(job, each):
+        paragraph(out, said, indent=2, style="dim" if each.opened is None else "")
 
 
 def _print_rows(out: Console, folder: JobFolder, found: Sequence[Mounting]) -> None:

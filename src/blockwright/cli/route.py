@@ -26,12 +26,14 @@ By = Annotated[str, typer.Option(help="Who signs.", show_default=False)]
 
 @route.command()
 def show(
-    job: JobPath, every: Annotated[bool, typer.Option("--all", help="Every step, also those done.")] = False
+    job: JobPath,
+    every: Annotated[bool, typer.Option("--all", help="Every step, also those done.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="The whole state, for machines.")] = False,
 ) -> None:
     """Show the route by groups: what is done, what can be done now, what waits, what is left."""
     from blockwright.cli.route_show import show_route
 
-    raise typer.Exit(show_route(job, every=every))
+    raise typer.Exit(show_route(job, every=every, as_json=as_json))
 
 
 @route.command()
@@ -51,19 +53,32 @@ def sign(
         list[int] | None, typer.Option(help="What was counted; once for each count asked for.", show_default=False)
     ] = None,
     photo: Annotated[
-        list[str] | None, typer.Option(help="File of a photo; once for each asked for.", show_default=False)
+        list[str] | None,
+        typer.Option(
+            help="File of a photo, PNG or JPEG; it is copied into attachments. Once for each asked for.",
+            show_default=False,
+        ),
     ] = None,
     eyes: Annotated[str, typer.Option(help="Who else has looked.", show_default=False)] = "",
     paint: Annotated[
         list[int] | None, typer.Option(help="Bolts marked with paint; once for each asked for.", show_default=False)
     ] = None,
+    look: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="'FIT, PLACE: REASON'",
+            help="A fit that was read and has no limit: that you looked at it, and why it may stay so.",
+            show_default=False,
+        ),
+    ] = None,
     note: Annotated[str, typer.Option(help="Anything else.", show_default=False)] = "",
 ) -> None:
     """Sign a step. Refused, with exactly what is missing, until its evidence is there."""
-    from blockwright.cli.route_sign import sign_step
+    from blockwright.cli.route_sign import looks_from, sign_step
     from blockwright.engine.steps import Given
 
-    sign_step(job, key, Given(tuple(count or ()), tuple(photo or ()), eyes, tuple(paint or ())), by=by, note=note)
+    given = Given(tuple(count or ()), tuple(photo or ()), eyes, tuple(paint or ()), looks_from(look or ()))
+    sign_step(job, key, given, by=by, note=note)
 
 
 @route.command()

@@ -9,20 +9,27 @@ from pathlib import Path
 from rich.console import Console
 from rich.text import Text
 
-from blockwright.choices.route.progress import Clock, Progress, State, StepState, minutes
+from blockwright.choices.route.progress import Progress, State, StepState
 from blockwright.choices.route.whole import route_progress
 from blockwright.cli.terminal import console, heading, paragraph
+from blockwright.jobfile.attachments import lost_photos
 from blockwright.jobfile.folder import read_folder
+from blockwright.report.route_words import clock_words, left_words
 
 STYLE = {State.DONE: "blue", State.NOW: "bold", State.WAITS: "dim"}
 WORD = {State.DONE: "done", State.NOW: "now", State.WAITS: "waits"}
 AGAIN = "again"
 
 
-def show_route(path: Path, *, every: bool = False) -> int:
+def show_route(path: Path, *, every: bool = False, as_json: bool = False) -> int:
     """Print the route of a job; returns 1 where a signature no longer holds, else 0."""
     job = read_folder(path).job
-    progress = route_progress(job)
+    progress = route_progress(job, lost_photos(path, job.signings))
+    if as_json:
+        from blockwright.cli.route_json import print_route
+
+        print_route(job, progress)
+        return int(bool(progress.reopened))
     out = console()
     heading(out, Text(f"{job.sheet.job}: {job.engine.name}", style="bold"), Text(", the route"))
     paragraph(out, left_words(progress))
@@ -34,16 +41,6 @@ def show_route(path: Path, *, every: bool = False) -> int:
     return int(bool(progress.reopened))
 
 
-def left_words(progress: Progress) -> str:
-    """`12 of 80 steps done. 68 left, 30 of them hold points; 3 can be done now.`"""
-    left = progress.left
-    done = f"{len(progress.states) - len(left)} of {len(progress.states)} steps done."
-    if not left:
-        return f"{done} Nothing is left."
-    holds = sum(bool(state.step.evidence) for state in left)
-    return f"{done} {len(left)} left, {holds} of them hold points; {len(progress.of(State.NOW))} can be done now."
-
-
 def print_pressing(out: Console, progress: Progress) -> None:
     """Clocks that run, what is open again and why, last chances, signatures under steps that are not there."""
     now = dt.datetime.now(tz=dt.UTC)
@@ -53,14 +50,6 @@ def print_pressing(out: Console, progress: Progress) -> None:
     chances = [f"Before {chance.step.key}: {chance.words}." for chance in progress.last_chances]
     _print_list(out, "LAST CHANCES", chances)
     _print_list(out, "SIGNED, BUT NO STEP OF THIS ROUTE", list(progress.strangers))
-
-
-def clock_words(clock: Clock, now: dt.datetime) -> str:
-    """How long a sealant stays open, or that it has set."""
-    left, waiting = clock.left_s(now), ", ".join(clock.waiting)
-    if left < 0.0:
-        return f"{clock.step.key}: ran out {minutes(-left)} ago, before {waiting}. Undo it, clean it off, put on fresh."
-    return f"{clock.step.key}: {minutes(left)} left, until {clock.ends:%H:%M}, for {waiting}."
 
 
 def _print_list(out: Console, title: str, texts: list[str]) -> None:

@@ -6,8 +6,9 @@ from pathlib import Path
 
 from rich.text import Text
 
-from blockwright.cli.files import write_whole
+from blockwright.cli.pages import refuse_over, save
 from blockwright.cli.terminal import STYLE, console, paragraph
+from blockwright.jobfile.attachments import lost_photos
 from blockwright.jobfile.folder import JOB_FILE, read_folder
 from blockwright.problems import BlockwrightError, Problem
 from blockwright.report.paper import paper
@@ -16,18 +17,19 @@ from blockwright.report.sheet.make import sheet_pdf
 from blockwright.running.assess import assess
 
 
-def make(path: Path, to: Path | None, named_paper: str) -> None:
-    """Write the build sheet of a job to a file."""
+def make(path: Path, to: Path | None, named_paper: str, *, force: bool) -> None:
+    """Write the build sheet of a job to a file; over a sheet that is there already only with `force`."""
     chosen = paper(named_paper)
     if to is None:
         what = "nothing says where the sheet is to go."
         raise BlockwrightError(Problem("sheet-where", what, "Say --to FILE.pdf, or --check FILE.pdf for one you have."))
-    _check_target(to)
+    refuse_over(to, force=force)
     before = digests_of(path)
     assessment = assess(read_folder(path).job)
+    lost = lost_photos(path, assessment.job.signings)
     if digests_of(path) != before:
         raise BlockwrightError(Problem("sheet-moving", "the job was changed while it was read.", "Try again."))
-    write_whole(to, sheet_pdf(assessment, before, chosen))
+    save(to, sheet_pdf(assessment, before, chosen, lost), force=force)
     paragraph(console(), f"Build sheet written to {to}.")
 
 
@@ -45,20 +47,5 @@ def check(sheet: Path, path: Path) -> int:
     out.print(Text("The sheet does not belong to this job as it is now:", style=STYLE["nonconforming"]))
     for line in told:
         paragraph(out, f"{line}.", first="  ")
-    paragraph(out, f"Make it again: blockwright sheet {path} --to {sheet}", style="dim")
+    paragraph(out, f"Make it again: blockwright sheet {path} --to {sheet} --force", style="dim")
     return 1
-
-
-def _check_target(to: Path) -> None:
-    """Refuse to write over anything but a PDF: a slip must not cost a file of readings."""
-    if to.is_file() and to.stat().st_size and not _is_pdf(to):
-        what = f"{to} is there already and is no PDF; it stays as it is."
-        raise BlockwrightError(Problem("sheet-over", what, "Name another file."))
-
-
-def _is_pdf(path: Path) -> bool:
-    try:
-        with path.open("rb") as file:
-            return file.read(5) == b"%PDF-"
-    except OSError:
-        return False

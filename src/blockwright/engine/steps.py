@@ -10,6 +10,28 @@ from blockwright.problems import Place
 from blockwright.quantities.declared import Written, entry
 
 
+class Proof(StrEnum):
+    """Kinds of evidence."""
+
+    FIT = "fit"
+    COUNT = "count"
+    PHOTO = "photo"
+    EYES = "second pair of eyes"
+    PAINT = "paint mark on each bolt"
+
+
+@dataclass(frozen=True, kw_only=True)
+class OwnEvidence(Written):
+    """One thing that must be there before a step of the builder's own can be signed."""
+
+    proof: Proof = entry("fit, count, photo, second pair of eyes, or paint mark on each bolt")
+    what: str = entry("name of the fit; or what is to be counted, photographed, looked at, marked")
+    at: str = entry("a fit: where; 'cylinder 3', or 'stage main 2' for a turning torque", default="")
+    number: int | None = entry(
+        "a count or paint marks: how many there must be; any number where not given", default=None
+    )
+
+
 @dataclass(frozen=True, kw_only=True)
 class StepChange(Written):
     """One change to the route: a step of the builder's own (it has a name), one moved (`after`, `before`), or one struck."""
@@ -19,6 +41,9 @@ class StepChange(Written):
     do: tuple[str, ...] = entry("a step of your own: what to do, a line each", default=())
     after: tuple[str, ...] = entry("keys of steps that are to be signed before it", default=())
     before: tuple[str, ...] = entry("keys of steps that are to wait for it", default=())
+    evidence: tuple[OwnEvidence, ...] = entry(
+        "a step of your own: what must be there before it can be signed", default=()
+    )
     struck: bool = entry("yes to leave the step out; a hold point cannot be struck", default=False)
     why: str = entry("the reason; a step that is struck needs one", default="")
     by: str = entry("who says so; a step that is struck needs a name", default="")
@@ -55,13 +80,25 @@ class Relied:
 
 
 @dataclass(frozen=True)
+class Look:
+    """A fit that was read and that nobody limits, looked at and accepted on the signer's word: `turning torque, stage main 3`, and why."""
+
+    what: str
+    why: str
+
+
+@dataclass(frozen=True)
 class Given:
-    """What was handed in with a signature: counts, photos and paint marks in the order in which the step asks for them."""
+    """What was handed in with a signature: counts, photos and paint marks in the order in which the step asks for them.
+
+    A photo is called by the name under which it is kept, and by its own: `0123456789abcdef.jpg from clips.jpg`.
+    """
 
     counts: tuple[int, ...] = ()
     photos: tuple[str, ...] = ()
     eyes: str = ""
     paint: tuple[int, ...] = ()
+    looks: tuple[Look, ...] = ()
 
 
 @dataclass(frozen=True)

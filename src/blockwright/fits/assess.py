@@ -49,7 +49,7 @@ def assess(job: Job, computed: Computed = nothing_computed) -> Assessment:
     sizes = Sizes(job)
     judged = (judge(sizes, fit, position, computed) for fit, position in fits_of(job.engine))
     own = own_features(job.engine)
-    results = tuple(result for result in judged if not _idle(sizes, result, own))
+    results = tuple(result for result in judged if not idle(sizes, result, own))
     return Assessment(job, results, orders_of(sizes), flags_of(sizes))
 
 
@@ -140,7 +140,7 @@ def _signed(
     return latest, ()
 
 
-def _idle(sizes: Sizes, result: FitResult, own: OwnFeatures) -> bool:
+def idle(sizes: Sizes, result: FitResult, own: OwnFeatures) -> bool:
     """Whether a fit that is only looked at on request was neither begun nor limited by anyone of this job."""
     fit = result.fit
     if not fit.on_request or result.standing is not Standing.OPEN:

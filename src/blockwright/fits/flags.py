@@ -17,7 +17,7 @@ from blockwright.fits.sizes import Lacking, Sizes, serves
 from blockwright.fits.words import Scale, runs, say
 from blockwright.metrology.evaluate import Thermal, differ, indicated
 from blockwright.metrology.gauges import Sense
-from blockwright.metrology.readings import Reading
+from blockwright.metrology.readings import TWICE, Reading
 from blockwright.metrology.repeats import IMPROBABLE_LEVEL, improbable
 from blockwright.metrology.verdict import expanded
 
@@ -176,6 +176,24 @@ def _apart(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
             )  # fmt: skip
 
 
+def _taken_twice(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
+    """A spot for which two readings came at once, from two hands that did not know of each other."""
+    for siblings in _by(
+        taken, lambda each: (each.part, each.feature, each.at, each.spot, str(each.depth_m), each.sitting)
+    ).values():
+        if len(siblings) > 1 and any(TWICE in each.note for each in siblings):
+            said = " and ".join(_said_by(each) for each in siblings)
+            yield Flag(
+                "taken-twice", f"{_where(siblings[0], siblings[0].spot)} was {TWICE}: {said}.",
+                "Both are kept and both count. If one was meant for another spot, withdraw it with the reason.", _ids(siblings),
+            )  # fmt: skip
+
+
+def _said_by(reading: Reading) -> str:
+    unit = f" {reading.unit}" if reading.unit else ""
+    return f"{reading.text}{unit} ({reading.id}{f', {reading.by}' if reading.by else ''})"
+
+
 def _spot_apart(sizes: Sizes, taken: Sequence[Reading]) -> Iterator[Flag]:
     """A spot that stands far from all its neighbours on one bore or journal, while they agree among themselves."""
     groups = _by(
@@ -326,6 +344,6 @@ def _ids(readings: Sequence[Reading]) -> tuple[str, ...]:
 
 
 CHECKS: tuple[Check, ...] = (
-    _wrong_state, _improbable, _spot_apart, _apart, _disagree, _ring_moved, _not_carried, _second_under_top, _no_temperature, _overdue, _out_of_range,
-    _blade_for_temperature, _no_certificate,
+    _wrong_state, _improbable, _spot_apart, _apart, _taken_twice, _disagree, _ring_moved, _not_carried, _second_under_top, _no_temperature,
+    _overdue, _out_of_range, _blade_for_temperature, _no_certificate,
 )  # fmt: skip

@@ -59,7 +59,7 @@ def _reading(known: Known, read: Read) -> Found:
         yield from _part(known, reading, feature)
         yield from _spot(known, reading, feature)
     if reading.text and not reading.withdrawn:
-        found = list(_gauge(known, reading, feature))
+        found = list(gauge_faults(known, reading, feature))
         yield from found
         if feature is not None and read.quantity is not None and not found and not read.bad & {"value", "unit"}:
             yield from _value(known, read, feature)
@@ -113,7 +113,8 @@ def _no_spot(reading: Reading, feature: Feature) -> Problem:
     return Problem("spot-unknown", what, meant(reading.spot, spots) or listed(spots, "Its spots"))
 
 
-def _gauge(known: Known, reading: Reading, feature: Feature | None) -> Found:
+def gauge_faults(known: Known, reading: Reading, feature: Feature | None) -> Found:
+    """Faults of the gauge and the setting that a reading names, by column."""
     gauge = known.gauges.get(reading.gauge)
     if not reading.gauge:
         what = "the row does not say which gauge."

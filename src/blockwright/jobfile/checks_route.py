@@ -1,8 +1,9 @@
-"""Faults of the builder's changes to the route: steps that are not there, circles, hold points that were struck."""
+"""Faults of the builder's changes to the route: steps that are not there, circles, hold points that were struck, evidence that cannot be had."""
 
 from __future__ import annotations
 
 from blockwright.choices.route.graph import change_faults
+from blockwright.choices.route.own import evidence_faults
 from blockwright.choices.route.whole import steps_of
 from blockwright.engine.job import Job
 from blockwright.jobfile.where import Where
@@ -14,3 +15,6 @@ def step_problems(job: Job, where: Where) -> None:
         return
     for fault in change_faults(steps_of(job), job.sheet.step):
         where.at("step", fault.index, fault.field).put(fault.problem)
+    for each in evidence_faults(job):
+        here = where.at("step", each.change, "evidence")
+        (here if each.piece is None else here.at(each.piece, each.field)).put(each.problem)

@@ -1,4 +1,4 @@
-"""The job folder: read in one pass with every problem listed.
+"""The job folder: read in one pass with every problem listed, from the disk or from texts that are at hand.
 
 Files: `job.toml`, `gauges.toml`, `readings.csv`, `passes.csv`, `record.csv`, `route.csv`. The first three must be there.
 """
@@ -9,6 +9,7 @@ import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Protocol
 
 from blockwright.engine.filing import Pass
 from blockwright.engine.job import FORMAT, GAUGE_FORMAT, GaugeSheet, Job, JobSheet
@@ -22,7 +23,8 @@ from blockwright.jobfile.checks_route import step_problems
 from blockwright.jobfile.checks_sheet import engine_problems, part_problems, sheet_problems
 from blockwright.jobfile.known import Known
 from blockwright.jobfile.table import Form, Row, read_table, unfit_cells
-from blockwright.jobfile.textfile import read_text
+from blockwright.jobfile.textfile import BYTE_ORDER_MARK, MOST_BYTES, check_size, missing, read_bytes, text_of
+from blockwright.jobfile.toml_read import MOST_BYTES as MOST_TOML_BYTES
 from blockwright.jobfile.toml_read import read_toml
 from blockwright.problems import BlockwrightError, Place, Problem
 
@@ -35,12 +37,57 @@ LONGEST_TOLD = 800
 
 @dataclass(frozen=True)
 class JobFolder:
-    """A job as read: where it lies, the job, the text of each file, and how its tables are laid out."""
+    """A job as read: where it lies, the job, the text of each file, how its tables are laid out, and files with a byte-order mark.
+
+    The texts are without that mark.
+    """
 
     path: Path
     job: Job
     texts: Mapping[str, str]
     forms: Mapping[str, Form]
+    marked: frozenset[str] = frozenset()
+
+
+class _Files(Protocol):
+    """Where the files of a job are read from."""
+
+    def __contains__(self, file: str) -> bool:
+        """Whether there is such a file."""
+
+    def data(self, file: str, most_bytes: int) -> bytes:
+        """What it holds. Raises BlockwrightError with one problem."""
+
+
+@dataclass(frozen=True)
+class _OnDisk:
+    """The files of a folder."""
+
+    path: Path
+
+    def __contains__(self, file: str) -> bool:
+        return os.path.lexists(self.path / file)
+
+    def data(self, file: str, most_bytes: int) -> bytes:
+        return read_bytes(self.path / file, most_bytes)
+
+
+@dataclass(frozen=True)
+class _AtHand:
+    """Files that are at hand as texts."""
+
+    path: Path
+    texts: Mapping[str, str]
+
+    def __contains__(self, file: str) -> bool:
+        return file in self.texts
+
+    def data(self, file: str, most_bytes: int) -> bytes:
+        if file not in self.texts:
+            raise missing(self.path / file)
+        data = self.texts[file].encode(errors="surrogatepass")
+        check_size(file, len(data), most_bytes)
+        return data
 
 
 def _printable(text: str) -> str:
@@ -72,16 +119,17 @@ class _Problems(list[Problem]):
 class _Reading:
     """A folder on its way to a job."""
 
-    path: Path
+    files: _Files
     problems: _Problems = field(default_factory=_Problems)
     texts: dict[str, str] = field(default_factory=dict)
     forms: dict[str, Form] = field(default_factory=dict)
+    marked: set[str] = field(default_factory=set)
 
     def job(self) -> Job:
         """The job, as far as it can be read; every fault goes to the problems."""
-        sheet, sheet_at, self.texts[JOB_FILE] = read_toml(self.path / JOB_FILE, JobSheet, FORMAT, self.problems)
-        gauges, gauges_at, self.texts[GAUGE_FILE] = read_toml(
-            self.path / GAUGE_FILE, GaugeSheet, GAUGE_FORMAT, self.problems
+        sheet, sheet_at = read_toml(JOB_FILE, self._text(JOB_FILE, MOST_TOML_BYTES), JobSheet, FORMAT, self.problems)
+        gauges, gauges_at = read_toml(
+            GAUGE_FILE, self._text(GAUGE_FILE, MOST_TOML_BYTES), GaugeSheet, GAUGE_FORMAT, self.problems
         )
         job = Job(sheet, gauges)
         engine_problems(job, sheet_at)
@@ -118,33 +166,74 @@ class _Reading:
         return route_csv.signings_from(rows, self.problems)
 
     def _table_if_there(self, file: str, columns: tuple[str, ...], required: tuple[str, ...]) -> tuple[Row, ...]:
-        return self._table(file, columns, required) if os.path.lexists(self.path / file) else ()
+        return self._table(file, columns, required) if file in self.files else ()
 
     def _table(self, file: str, columns: tuple[str, ...], required: tuple[str, ...]) -> tuple[Row, ...]:
-        try:
-            self.texts[file] = read_text(self.path / file)
-        except BlockwrightError as error:
-            self.problems.extend(error.problems)
+        text = self._text(file)
+        if text is None:
             return ()
-        rows, form = read_table(self.texts[file], file, columns, required, self.problems)
+        rows, form = read_table(text, file, columns, required, self.problems)
         if form is not None:
             self.forms[file] = form
         for row in rows:
             self.problems.extend(unfit_cells(row, file))
         return rows
 
+    def _text(self, file: str, most_bytes: int = MOST_BYTES) -> str | None:
+        """The text of a file; `None`, and a problem put down, where it cannot be read."""
+        try:
+            data = self.files.data(file, most_bytes)
+            self.texts[file] = text_of(data, file)
+        except BlockwrightError as error:
+            self.problems.extend(error.problems)
+            return None
+        if data.startswith(BYTE_ORDER_MARK):
+            self.marked.add(file)
+        return self.texts[file]
+
 
 def read_folder(path: Path) -> JobFolder:
     """Read a job folder. Raises BlockwrightError with all problems of all files, in the order of files and lines."""
     _check_is_folder(path)
-    reading = _Reading(path)
+    return _read(path, _OnDisk(path))
+
+
+def read_texts(name: str, texts: Mapping[str, str]) -> JobFolder:
+    """Read a job from the texts of its files, by file name; a text may begin with a byte-order mark. Raises as `read_folder`."""
+    path = Path(name)
+    return _read(path, _AtHand(path, texts))
+
+
+def texts_of_folder(path: Path) -> dict[str, str]:
+    """The texts of the files of a job folder as `read_texts` takes them: not read as a job, byte-order marks kept.
+
+    Raises BlockwrightError with one problem a file that is no text.
+    """
+    _check_is_folder(path)
+    reading = _Reading(_OnDisk(path))
+    for file in FILES:
+        if file in reading.files:
+            reading._text(file)
+    if reading.problems:
+        raise BlockwrightError(reading.problems)
+    return marked_texts(reading.texts, reading.marked)
+
+
+def marked_texts(texts: Mapping[str, str], marked: Iterable[str]) -> dict[str, str]:
+    """Texts of files, each that bore a byte-order mark with it."""
+    mark = BYTE_ORDER_MARK.decode()
+    return {file: (mark + text if file in marked else text) for file, text in texts.items()}
+
+
+def _read(path: Path, files: _Files) -> JobFolder:
+    reading = _Reading(files)
     try:
         job = reading.job()
     except _Enough:
         raise BlockwrightError(_told(reading.problems)) from None
     if reading.problems:
         raise BlockwrightError(_told(reading.problems))
-    return JobFolder(path, job, reading.texts, reading.forms)
+    return JobFolder(path, job, reading.texts, reading.forms, frozenset(reading.marked))
 
 
 def _check_is_folder(path: Path) -> None:

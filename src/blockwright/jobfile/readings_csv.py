@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -63,6 +63,17 @@ def readings_from(
     return tuple(_Reader(row, cells, gauges, problems, file).read() for row, cells in zip(rows, used, strict=True))
 
 
+def read_row(row: Row, used: Cells, gauges: Mapping[str, Gauge], problems: list[Problem]) -> Read:
+    """One row as a reading, as far as it can be read; `used` are its cells with what it takes from its sitting."""
+    return _Reader(row, used, gauges, problems, FILE).read()
+
+
+def row_of(reading: Reading) -> Row:
+    """A reading as the row that it was read from."""
+    comma = isinstance(reading.cells, TypedCells) and reading.cells.decimal_comma
+    return Row(cells_of(reading, ";" if comma else ","), reading.place.line, comma)
+
+
 def plain_cells(cells: Cells, decimal_comma: bool = False) -> dict[str, str]:
     """The cells with single gaps in names, this program's words in small letters, and decimal points in numbers."""
     plain = dict(cells)
@@ -113,15 +124,22 @@ def _cells(reading: Reading) -> dict[str, str]:
         "id": reading.id, "part": reading.part, "feature": reading.feature, "at": reading.at, "spot": reading.spot,
         "depth": "" if reading.depth_m is None else quantity_text(reading.depth_m, Kind.LENGTH),
         "value": reading.text, "unit": reading.unit, "gauge": reading.gauge, "setting": reading.setting,
-        "sitting": reading.sitting, "state": show_state(reading.state) if reading.state else "",
-        "part_temp": _degrees(reading.part_temp_c), "gauge_temp": _degrees(reading.gauge_temp_c),
-        "bore_temp": _degrees(reading.bore_temp_c), "by": reading.by,
+        "sitting": reading.sitting, **{column: said(reading) for column, said in MEANT.items()}, "by": reading.by,
         "when": reading.when.isoformat() if reading.when else "", "withdrawn": reading.withdrawn, "note": reading.note,
     }  # fmt: skip
 
 
 def _degrees(value_c: float | None) -> str:
     return "" if value_c is None else quantity_text(value_c, Kind.TEMPERATURE)
+
+
+MEANT: Mapping[str, Callable[[Reading], str]] = {
+    "state": lambda reading: show_state(reading.state) if reading.state else "",
+    "part_temp": lambda reading: _degrees(reading.part_temp_c),
+    "gauge_temp": lambda reading: _degrees(reading.gauge_temp_c),
+    "bore_temp": lambda reading: _degrees(reading.bore_temp_c),
+}
+"""What a reading says in the columns whose blank cells take something from other rows."""
 
 
 class _Reader:

@@ -27,6 +27,13 @@ def records_from(rows: Sequence[Row], problems: list[Problem]) -> tuple[Record, 
     return chained(rows, FILE, _record, seal, problems)
 
 
+def record_from(cells: Mapping[str, str]) -> Record:
+    """An acceptance from the cells of its row, which can be read."""
+    record = _record(Row(cells, 0), [])
+    assert record is not None
+    return record
+
+
 def cells_of(record: Record) -> Mapping[str, str]:
     """An acceptance as a row."""
     return {

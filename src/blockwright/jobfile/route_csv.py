@@ -11,15 +11,31 @@ import math
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
-from blockwright.engine.steps import Given, Leaned, Relied, Signed, Signing
+from blockwright.engine.steps import Given, Leaned, Look, Relied, Signed, Signing
 from blockwright.jobfile.sealing import chained, is_number, seal_of
 from blockwright.jobfile.table import Form, Row
 from blockwright.problems import Place, Problem
 from blockwright.quantities.errors import excerpt
 
 FILE = "route.csv"
-COLUMNS = ("number", "event", "step", "by", "when", "counts", "photos", "eyes", "paint", "note", "relied", "digest")
+COLUMNS = (
+    "number",
+    "event",
+    "step",
+    "by",
+    "when",
+    "counts",
+    "photos",
+    "eyes",
+    "paint",
+    "looks",
+    "note",
+    "relied",
+    "digest",
+)
 REQUIRED = ("number", "event", "step", "by", "when")
+LATER = ("looks",)
+"""Columns that files of earlier versions do not have."""
 FORM = Form(",", "\n", COLUMNS)
 WHOLE = re.compile(r"\d{1,6}")
 PIECE = re.compile(r"\\.|.", re.DOTALL)
@@ -39,16 +55,17 @@ def cells_of(signing: Signing) -> Mapping[str, str]:
     return {
         "number": str(signing.number), "event": signing.event, "step": signing.step, "by": signing.by,
         "when": signing.when.isoformat(sep=" "), "counts": _listed(map(str, given.counts)), "photos": _listed(given.photos),
-        "eyes": given.eyes, "paint": _listed(map(str, given.paint)), "note": signing.note,
+        "eyes": given.eyes, "paint": _listed(map(str, given.paint)),
+        "looks": _listed(f"{each.what}: {each.why}" for each in given.looks), "note": signing.note,
         "relied": "; ".join("|".join(_escaped(word, "|") for word in _relied_words(each)) for each in signing.relied),
         "digest": signing.digest,
     }  # fmt: skip
 
 
 def seal(signing: Signing, before: str) -> str:
-    """Digest of a signature that follows one with the digest `before`."""
+    """Digest of a signature that follows one with the digest `before`; a blank cell of a column that came later adds nothing to it."""
     cells = cells_of(signing)
-    return seal_of((cells[name] for name in COLUMNS if name != "digest"), before)
+    return seal_of((cells[name] for name in COLUMNS if name != "digest" and (cells[name] or name not in LATER)), before)
 
 
 def _signing(row: Row, problems: list[Problem]) -> Signing | None:
@@ -69,7 +86,9 @@ def _signing(row: Row, problems: list[Problem]) -> Signing | None:
     if not is_number(cells["number"]):
         say("number", Problem("record-number", f"'{excerpt(cells['number'])}' is no row's number.", "Write 1, 2, 3."))
     when = _when(cells["when"], say)
-    given = Given(_counts(cells, "counts", say), _parted(cells["photos"]), cells["eyes"], _counts(cells, "paint", say))
+    given = Given(
+        _counts(cells, "counts", say), _parted(cells["photos"]), cells["eyes"], _counts(cells, "paint", say), _looks(cells["looks"], say),
+    )  # fmt: skip
     relied = _relied(cells["relied"], say)
     if len(problems) > before or when is None:
         return None
@@ -98,6 +117,20 @@ def _counts(cells: Mapping[str, str], column: str, say: Say) -> tuple[int, ...]:
         say(column, Problem("signing-count", f"'{excerpt(wrong)}' is no count.", "Write whole numbers: 2; 14"))
         return ()
     return tuple(map(int, words))
+
+
+def _looks(text: str, say: Say) -> tuple[Look, ...]:
+    looks = tuple(look_from(piece) for piece in _parted(text))
+    if any(look is None for look in looks):
+        what = f"'{excerpt(text)}' does not say which fit was looked at and why it was accepted."
+        say("looks", Problem("signing-look", what, "Write: turning torque, stage main 3: the reason."))
+    return tuple(look for look in looks if look is not None)
+
+
+def look_from(text: str) -> Look | None:
+    """`turning torque, stage main 3: as its neighbours` -> what was looked at and why; `None` where one of the two is missing."""
+    what, _, why = (each.strip() for each in text.partition(":"))
+    return Look(what, why) if what and why else None
 
 
 def _relied_words(each: Relied) -> Iterable[str]:

@@ -10,6 +10,7 @@ from blockwright.problems import BlockwrightError, Place, Problem, printable
 MOST_BYTES = 5_000_000
 """Some fifty thousand readings; a large job has some hundreds."""
 UTF16 = (b"\xff\xfe", b"\xfe\xff")
+BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 
 def read_text(path: Path, most_bytes: int = MOST_BYTES) -> str:
@@ -26,14 +27,10 @@ def read_bytes(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
             raise _trouble(
                 "file-kind", f"this is {folder}; a file is wanted.", "Move it away, or give another name.", path
             )
-        if found.st_size > most_bytes:
-            size = f"the file has {found.st_size / 1e6:.1f} MB; at most {most_bytes / 1e6:.0f} MB are read."
-            raise _trouble("file-large", size, "Is it the right file?", path)
+        check_size(path.name, found.st_size, most_bytes)
         return path.read_bytes()
     except FileNotFoundError:
-        folder = "this folder" if path.parent == Path() else printable(str(path.parent))
-        what = f"there is no file {printable(path.name)} in {folder}."
-        raise _trouble("file-missing", what, "Is it the right folder? 'blockwright new' makes one.", path) from None
+        raise missing(path) from None
     except PermissionError:
         raise _trouble(
             "file-permission", "this user may not read the file.", "Give yourself the right to read it.", path
@@ -41,6 +38,20 @@ def read_bytes(path: Path, most_bytes: int = MOST_BYTES) -> bytes:
     except OSError as fault:
         what = f"the file cannot be read: {fault.strerror or 'the disk does not say why'}."
         raise _trouble("file-unreadable", what, "Is the disk there and sound?", path) from None
+
+
+def check_size(file: str, size: int, most_bytes: int) -> None:
+    """Raises BlockwrightError where a file of so many bytes is too large."""
+    if size > most_bytes:
+        what = f"the file has {size / 1e6:.1f} MB; at most {most_bytes / 1e6:.0f} MB are read."
+        raise _trouble("file-large", what, "Is it the right file?", Path(file))
+
+
+def missing(path: Path) -> BlockwrightError:
+    """That there is no such file, to be raised."""
+    folder = "this folder" if path.parent == Path() else printable(str(path.parent))
+    what = f"there is no file {printable(path.name)} in {folder}."
+    return _trouble("file-missing", what, "Is it the right folder? 'blockwright new' makes one.", path)
 
 
 def text_of(data: bytes, file: str) -> str:

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import re
 import tomllib
-from pathlib import Path
 from typing import Any, TypeVar
 
 from blockwright.jobfile.records import blank, read_record
-from blockwright.jobfile.textfile import read_text
 from blockwright.jobfile.toml_lines import Lines
 from blockwright.jobfile.where import Where
 from blockwright.problems import BlockwrightError, Place, Problem
@@ -43,24 +41,25 @@ SAID: tuple[tuple[str, str, str], ...] = (
 )  # fmt: skip
 
 
-def read_toml(path: Path, cls: type[R], format_word: str, problems: list[Problem]) -> tuple[R, Where, str]:
-    """The record in a TOML file, its places, and its text.
+def read_toml(file: str, text: str | None, cls: type[R], format_word: str, problems: list[Problem]) -> tuple[R, Where]:
+    """The record in the text of a TOML file (`None` where that could not be read, which was told), and its places.
 
     Problems are added to the list. A record comes back in any case; what is wrong with it is marked in its places.
     """
-    where = Where(path.name, Lines(""), problems)
+    where = Where(file, Lines(""), problems)
     try:
-        text = read_text(path, MOST_BYTES)
-        table = _parsed(text, path.name)
+        table = None if text is None else _parsed(text, file)
     except BlockwrightError as error:
         problems.extend(error.problems)
+        table = None
+    if text is None or table is None:
         where.mark()
-        return blank(cls), where, ""
+        return blank(cls), where
     where.lines = Lines(text)
     if not _right_format(table, format_word, where.at("format")):
         where.mark()
-        return blank(cls), where, text
-    return read_record(cls, table, where), where, text
+        return blank(cls), where
+    return read_record(cls, table, where), where
 
 
 def _parsed(text: str, file: str) -> dict[str, Any]:

@@ -27,11 +27,12 @@ def kept(
 
     `numbers` are the columns that hold numbers: a decimal comma is kept only where the file's `separator` is a semicolon.
     """
-    cells = plain(record)
     if not isinstance(typed, TypedCells):
-        return cells
-    before = plain(typed.gave)
-    kept_cells = {**typed, **{name: cell for name, cell in cells.items() if cell != before[name]}}
+        return plain(record)
+    kept_cells = dict(typed)
+    if typed.gave != record:
+        before = plain(typed.gave)
+        kept_cells |= {name: cell for name, cell in plain(record).items() if cell != before[name]}
     if typed.decimal_comma and separator != ";":
         kept_cells.update({name: with_point(kept_cells[name]) for name in numbers if name in kept_cells})
     return kept_cells

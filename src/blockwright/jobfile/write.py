@@ -10,18 +10,19 @@ import itertools
 import os
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from blockwright.engine.job import Job
 from blockwright.jobfile import passes_csv, readings_csv, record_csv, route_csv
 from blockwright.jobfile.folder import GAUGE_FILE, JOB_FILE, JobFolder
 from blockwright.jobfile.sealing import Sealed
 from blockwright.jobfile.table import Form, Row, lines_of, read_table, row_text, write_table
+from blockwright.jobfile.textfile import BYTE_ORDER_MARK
 from blockwright.jobfile.toml_write import toml_text
 from blockwright.problems import BlockwrightError, Place, Problem
 
-BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 Cells = Mapping[str, str]
 S = TypeVar("S", bound=Sealed)
 
@@ -52,6 +53,40 @@ def folder_texts(job: Job, like: JobFolder | None = None) -> dict[str, str]:
     for name, text in texts.items():
         _check_text(name, text)
     return texts
+
+
+def follow_sheets(job: Job, like: JobFolder) -> JobFolder:
+    """The layout with what has changed in the job's two sheets put into their texts. Raises BlockwrightError where it cannot be put there."""
+    texts = dict(like.texts)
+    for file, sheet, before in (
+        (JOB_FILE, job.sheet, like.job.sheet),
+        (GAUGE_FILE, job.gauge_sheet, like.job.gauge_sheet),
+    ):
+        if sheet is not before:
+            texts[file] = toml_text(sheet, texts[file], file)
+            _check_text(file, texts[file])
+    if texts == like.texts:
+        return like
+    return replace(like, texts=texts, job=replace(like.job, sheet=job.sheet, gauge_sheet=job.gauge_sheet))
+
+
+def lacks_columns(job: Job, before: Job, like: JobFolder) -> bool:
+    """Whether a row that `before` did not have fills a column that its table does not have."""
+    tables: tuple[tuple[str, Sequence[Any], Sequence[Any], Callable[[Any], Cells]], ...] = (
+        (readings_csv.FILE, job.readings, before.readings, readings_csv.cells_of),
+        (passes_csv.FILE, job.passes, before.passes, passes_csv.cells_of),
+        (record_csv.FILE, job.records, before.records, record_csv.cells_of),
+        (route_csv.FILE, job.signings, before.signings, route_csv.cells_of),
+    )
+    for file, rows, old, cells_of in tables:
+        form = like.forms.get(file)
+        known = set(map(id, old)) if rows is not old else set()
+        new = [row for row in rows if id(row) not in known] if rows is not old else []
+        if form is not None and any(
+            cell and name not in form.columns for row in new for name, cell in cells_of(row).items()
+        ):
+            return True
+    return False
 
 
 def write_folder(path: Path, texts: Mapping[str, str], read: Mapping[str, str] | None = None) -> None:

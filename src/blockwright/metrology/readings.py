@@ -8,6 +8,9 @@ from dataclasses import dataclass, field
 
 from blockwright.problems import Place
 
+TWICE = "entered twice at once"
+"""Note of a reading that came for a row that another had been written into meanwhile: both are kept."""
+
 
 @dataclass(frozen=True)
 class Reading:

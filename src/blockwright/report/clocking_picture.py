@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from xml.sax.saxutils import escape
+from html import escape
 
 from blockwright.choices.clocking.frame import PIN_DEG, THRUST_DEG, bottom_deg, major_thrust_deg
 from blockwright.choices.clocking.rules import CLEAR_OF_BOTTOM_DEG, CLEAR_OF_PIN_AND_THRUST_DEG, Pattern
@@ -65,7 +65,7 @@ def clocking_svg(seen: Crown) -> str:
     )
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {SIZE:.0f} {height:.0f}" role="img" font-family="sans-serif">'
-        f"<title>Ring gaps of cylinder {seen.number}</title><desc>{escape(words)}, clockwise from the front, seen on the crown.</desc>"
+        f"<title>Ring gaps of cylinder {seen.number}</title><desc>{escape(words, quote=False)}, clockwise from the front, seen on the crown.</desc>"
         f'<circle cx="{CENTRE}" cy="{CENTRE}" r="{OUTER + 16}" fill="{PAPER}" stroke="{INK}" stroke-width="2"/>'
         f"{_keep_outs(seen)}{_pin()}{rings}{_labels(seen)}{_legend(seen)}</svg>"
     )

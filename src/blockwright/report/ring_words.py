@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 
 from blockwright.choices.filing.model import Advice, Oddity, Reason, Surprise
-from blockwright.choices.ring_bench import RingBench, RingState
+from blockwright.choices.ring_bench import OneMore, RingBench, RingState
 from blockwright.engine.job import Job
 from blockwright.engine.rules import Units
 from blockwright.fits.assessment import Standing
 from blockwright.fits.words import Scale, say
+from blockwright.report.rows import short_words
 from blockwright.running.ring_heat import RingHeat
 
 RITUAL = (
@@ -21,6 +22,10 @@ RITUAL = (
     "Square in its own bore, pushed down with a piston to the depth written down.",
 )
 RITUAL_READING = RITUAL[3:]
+SECOND_AND_TOP = (
+    "A second ring somewhat looser than the top is a soft matter: it lets the gas out from under the top ring, which then seats better. A tight one "
+    "is hard: it butts and breaks. Some makers want it smaller, or sell it gapless: then the maker's sheet rules."
+)
 RITUAL_SHORT = "Again: one end only, coated face inward, ends parallel, deburred, wiped, cool, square in its bore."
 READING_SHORT = "Again: wiped, cool, square in its bore."
 PLATE = "Torque plate on, its bolts at their torque: this engine's bores are measured so."
@@ -31,6 +36,11 @@ WORTH_SAYING_M = 2e-6
 CAUTION = "Ring ends are sharp and the wheel throws grit: eye protection on, fingers clear of the wheel."
 MOUNTING_CAUTION = "Ring ends and rails are sharp, and a ring that slips or breaks flies: eye protection on, fingers clear of its ends."
 PISTON_CAUTION = "Edges of lands and grooves are sharp as machined: handle pistons by the skirt and the pin bore."
+
+
+def ritual(job: Job, *, filed: bool) -> tuple[str, ...]:
+    """What to do before a gap is read, step by step; `filed` where something was just taken off."""
+    return (*((PLATE,) if job.engine.torque_plate else ()), *(RITUAL if filed else RITUAL_READING))
 
 
 def length(job: Job, value_m: float, u_m: float | None = None) -> str:
@@ -56,6 +66,24 @@ def took_words(job: Job, state: RingState) -> str:
         return "not filed"
     passes = sum(each.units > 0.0 for each in state.passes)
     return f"{units_text(state.taken, job.sheet.grinder.counted_in)} in {passes} pass{'es' * (passes != 1)}"
+
+
+def stands_words(state: RingState) -> str:
+    """The verdict on a ring, unless it is to be read first."""
+    if state.waiting:
+        return "gap not read since"
+    return "readings disagree" if state.disagree else short_words(state.result)
+
+
+def rate_words(bench: RingBench) -> dict[str, str]:
+    """How fast the wheel that is on cuts each kind of ring that was filed: `12 µm a turn, give or take 9 %`."""
+    one = one_of(bench.job.sheet.grinder.counted_in)
+    rates = {kind: bench.rate_m(kind) for kind in dict.fromkeys(state.ring.ring for state in bench.rings)}
+    return {
+        kind: f"{length(bench.job, found[0], 0.2e-6)} a {one}, give or take {100.0 * found[1]:.0f} %"
+        for kind, found in rates.items()
+        if found is not None
+    }
 
 
 def opening(job: Job, value_m: float, *, up: bool) -> str:
@@ -95,16 +123,58 @@ def left_alone(bench: RingBench) -> dict[str, str]:
 
 def _file_words(job: Job, state: RingState, advice: Advice) -> str:
     assert state.window is not None
-    expected, aim, most = (
-        length(job, gap) for gap in (advice.expected_gap_m, state.window.aim_m, state.window.upper_m)
-    )
-    shown = ""
-    if abs(state.change_m) >= WORTH_SAYING_M:
-        shown = f" Where you read it, that shows as about {length(job, advice.expected_gap_m - state.change_m)}."
     return (
-        f"Take {units_text(advice.units, job.sheet.grinder.counted_in)}: the gap should come to about {expected}, aim {aim}. "
-        f"Chance of passing {most}: {_chance(advice.p_over)}.{shown}"
+        f"Take {units_text(advice.units, job.sheet.grinder.counted_in)}: {coming_words(job, state)} "
+        f"Chance of passing {length(job, state.window.upper_m)}: {_chance(advice.p_over)}.{shows_words(job, state)}"
     )
+
+
+def coming_words(job: Job, state: RingState) -> str:
+    """Where the advised pass should bring the gap."""
+    assert state.advice is not None and state.window is not None
+    expected, aim = length(job, state.advice.expected_gap_m), length(job, state.window.aim_m)
+    return f"the gap should come to about {expected}, aim {aim}."
+
+
+def shows_words(job: Job, state: RingState) -> str:
+    """What the gauge should show then, where the ring is read at another place than the one that governs; else nothing."""
+    if state.advice is None or abs(state.change_m) < WORTH_SAYING_M:
+        return ""
+    return f" Where you read it, that shows as about {length(job, state.advice.expected_gap_m - state.change_m)}."
+
+
+def risk_words(job: Job, state: RingState) -> str:
+    """What the advised pass risks, in odds: of this pass, and what the shop puts up with a ring."""
+    assert state.advice is not None and state.window is not None
+    most, whole = length(job, state.window.upper_m), odds(job.sheet.grinder.risk)
+    return f"{_capital(odds(state.advice.p_over, up=True))} to pass {most} with this pass; this shop puts up with {whole} a ring."
+
+
+def why_not_more(job: Job, state: RingState, more: OneMore) -> str:
+    """Why not one step more than advised."""
+    assert state.advice is not None and state.window is not None
+    counted = units_text(more.units, job.sheet.grinder.counted_in)
+    if more.p_over > state.advice.share:
+        return (
+            f"With {counted} it would be {odds(more.p_over)} to pass {length(job, state.window.upper_m)}, "
+            f"and this pass may risk {odds(state.advice.share)} only."
+        )
+    expected, aim = length(job, more.expected_gap_m), length(job, state.window.aim_m)
+    return f"With {counted} it would come to about {expected}, past the aim of {aim}."
+
+
+def odds(chance: float, *, up: bool = False) -> str:
+    """`1 in 100`; with `up` the bound of a small chance: `at most 1 in 2300`, `less than 1 in 10000`."""
+    if chance < 1e-4:
+        return "less than 1 in 10000"
+    one_in = 1.0 / chance
+    digits = 1 - math.floor(math.log10(one_in))
+    shown = math.floor(one_in * 10.0**digits) / 10.0**digits if up else round(one_in, digits)
+    return f"{'at most ' if up else ''}1 in {shown:g}"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _stop_words(job: Job, state: RingState, advice: Advice) -> str:

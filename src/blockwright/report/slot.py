@@ -20,7 +20,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from xml.sax.saxutils import escape, quoteattr
+from html import escape
 
 from blockwright.report.colours import BLUE, INK, OCHRE, PAPER, PLATE, SOFT, VERMILION
 from blockwright.report.slot_place import (
@@ -188,7 +188,7 @@ def svg_mark(mark: Mark, width: float = 190, height: float = 26, title: str = ""
     drawn += [_drawn_pin(mark, placed, pin, height) for pin in placed.pins]
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(width)} {_n(height)}" width="{_n(width)}" '
-        f'height="{_n(height)}" role="img" aria-label={quoteattr(said)}><title>{escape(said)}</title>{"".join(drawn)}</svg>'
+        f'height="{_n(height)}" role="img" aria-label="{escape(said)}"><title>{escape(said, quote=False)}</title>{"".join(drawn)}</svg>'
     )
 
 

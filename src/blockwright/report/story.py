@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from blockwright.choices.settle import settle
 from blockwright.engine.features import FEATURES
@@ -85,6 +87,24 @@ class Story:
     notes: tuple[str, ...]
     missing: tuple[str, ...]
     signed: str
+
+
+SMALL_SHARE = 0.01
+"""Lines of a budget with a smaller share are told together."""
+
+
+def taken_alike(readings: Sequence[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Readings in a row that were taken with the same gauge, in the same state: how they were taken, and each without it."""
+    for how, group in groupby(readings, key=lambda reading: reading.rpartition(" (")[2].removesuffix(")")):
+        yield how, tuple(reading.rpartition(" (")[0] for reading in group)
+
+
+def weighty(budget: Sequence[BudgetLine]) -> tuple[tuple[BudgetLine, ...], str]:
+    """The lines of a budget that matter, and the rest of it in words."""
+    shown = tuple(line for line in budget if line.share >= SMALL_SHARE)
+    rest = [line.share for line in budget if line.share < SMALL_SHARE]
+    share = "under 0.1 %" if sum(rest) < 0.001 else f"{100.0 * sum(rest):.1f} %"
+    return shown, f"the rest: {len(rest)} more, {share} in all" if rest else ""
 
 
 def story_of(job: Job, result: FitResult, unit: str = "") -> Story:

@@ -1,8 +1,9 @@
 """Type set by typst: the one place that calls it. A template and its data go in, an archival, tagged PDF comes out.
 
 Templates are `.typ` files of this package, named from the folder `report` on (`sheet/sheet.typ`); each imports `/house.typ`, which holds the
-type, the colours, and `data` and `picture()`. Only the type of the font package and of typst's own wheel is used, never that of the machine, so
-that the same data give the same bytes everywhere. The PDF follows PDF/A-2a (archive) and PDF/UA-1 (for those who cannot see it).
+type, `data` and `picture()`, and the inks of `report.colours`, which come with the data. Only the type of the font package and of typst's own wheel
+is used, never that of the machine, so that the same data give the same bytes everywhere. The PDF follows PDF/A-2a (archive) and PDF/UA-1 (for those
+who cannot see it).
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from blockwright.problems import BlockwrightError, Problem
-from blockwright.report.colours import PAPER
+from blockwright.report.colours import INKS, PAPER
 
 if TYPE_CHECKING:
     import typst
@@ -46,11 +47,11 @@ def typeset(
 ) -> bytes:
     """A PDF of a template with its data, byte for byte the same for the same input.
 
-    `data` is anything that JSON can hold; `pictures` are SVG texts by the name that the template asks for; `when` is the date of the
-    document. A sign that no type has is set as U+FFFD, and told to the template in `data.unset_signs`. Raises BlockwrightError where
-    typst cannot set it, or warns: a type that is missing is a fault, not a matter of taste.
+    `data` is anything that JSON can hold (the inks come to it as `inks`); `pictures` are SVG texts by the name that the template asks for;
+    `when` is the date of the document. A sign that no type has is set as U+FFFD, and told to the template in `data.unset_signs`.
+    Raises BlockwrightError where typst cannot set it, or warns: a type that is missing is a fault, not a matter of taste.
     """
-    text = json.dumps(_printing(data), ensure_ascii=False, allow_nan=False)
+    text = json.dumps(_printing({**data, "inks": INKS}), ensure_ascii=False, allow_nan=False)
     drawn = {f"picture/{name}": _for_print(_printing(svg)) for name, svg in pictures.items()}
     lacking: set[str] = set()
     for _ in range(MOST_ROUNDS):

@@ -5,11 +5,12 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
+from types import MappingProxyType
 
 from blockwright.choices.route.step import Evidence, Proof, Step
 from blockwright.engine.job import Job
 from blockwright.engine.positions import ENGINE, Position
-from blockwright.engine.steps import Given, Leaned, Relied, Signing
+from blockwright.engine.steps import Given, Leaned, Look, Relied, Signing
 from blockwright.fits.assessment import FitResult, Standing
 from blockwright.fits.registry import REGISTRY
 from blockwright.fits.sizes import Sizes
@@ -22,18 +23,19 @@ MOST_NAMED = 3
 MOVED = 0.1
 """Share of its standard uncertainty by which a fit may move, its readings being the same, before a signature is asked for again."""
 DIGITS = 8
+NOTHING_LOST: Mapping[str, str] = MappingProxyType({})
 WANTING = {
     Standing.UNDECIDED: "Measure again, or accept it on judgement and sign.",
     Standing.NONCONFORMING: "Put it right, or accept it under concession and sign.",
-    Standing.UNLIMITED: "Nobody gives a limit: write one into job.toml.",
 }
 
 
 class Standings:
-    """Fits of a job as they stand, each judged once when it is first asked for."""
+    """Fits of a job as they stand, each judged once when it is first asked for; `lost` says of photos, by their name, what became of them."""
 
-    def __init__(self, job: Job) -> None:
+    def __init__(self, job: Job, lost: Mapping[str, str] = NOTHING_LOST) -> None:
         self.job = job
+        self.lost = lost
         self._sizes = Sizes(job)
         self._found: dict[tuple[str, Position], FitResult] = {}
 
@@ -58,22 +60,33 @@ def will_do(result: FitResult) -> bool:
     return result.standing is Standing.CONFORMS or result.record is not None
 
 
-def lacking_fits(step: Step, standings: Standings) -> tuple[Problem, ...]:
+def looked_at(result: FitResult, looks: Sequence[Look]) -> Look | None:
+    """The look that accepts a fit which was read and which nobody limits, if there is one."""
+    if result.standing is not Standing.UNLIMITED:
+        return None
+    names = (fit_name(result), f"{result.fit.name}, {result.position}")
+    return next((look for look in looks if look.why.strip() and _plain(look.what) in map(_plain, names)), None)
+
+
+def lacking_fits(step: Step, standings: Standings, looks: Sequence[Look] = ()) -> tuple[Problem, ...]:
     """The fits of a step that will not do, each with what would mend it."""
-    asked = [each for each in step.evidence if each.proof is Proof.FIT]
-    results = [standings.of(each.what, each.at) for each in asked]
-    return tuple(_fit_problem(result) for result in results if not will_do(result))
+    results = _fits(step, standings)
+    return tuple(_fit_problem(result) for result in results if not will_do(result) and not looked_at(result, looks))
 
 
 def lacking(step: Step, given: Given, by: str, standings: Standings) -> tuple[Problem, ...]:
     """Everything that a step still lacks before it can be signed by this hand."""
-    return (*lacking_fits(step, standings), *_lacking_proofs(step, given, by))
+    return (
+        *lacking_fits(step, standings, given.looks),
+        *_needless_looks(step, given.looks, standings),
+        *_lacking_proofs(step, given, by),
+    )
 
 
-def relied_on(step: Step, standings: Standings) -> tuple[Relied, ...]:
+def relied_on(step: Step, given: Given, by: str, standings: Standings) -> tuple[Relied, ...]:
     """What a signature under this step leans on: its parts and fits, as they are now."""
     parts = (Relied(Leaned.PART, mark, digests=(("", _part_digest(standings.job, mark)),)) for mark in step.parts)
-    fits = (_fit_relied(standings.of(each.what, each.at)) for each in step.evidence if each.proof is Proof.FIT)
+    fits = (_fit_relied(result, looked_at(result, given.looks), by) for result in _fits(step, standings))
     return (*parts, *fits)
 
 
@@ -85,6 +98,14 @@ def changed_since(step: Step, signing: Signing, standings: Standings) -> Iterato
             yield from _fit_changed(each, signing, standings)
     for problem in _lacking_proofs(step, signing.given, signing.by):
         yield problem.what.rstrip(".")
+    for photo in signing.given.photos:
+        if photo in standings.lost:
+            yield standings.lost[photo]
+
+
+def look_words(look: Look, by: str) -> str:
+    """`no limit given; looked at and accepted by R. Quill: as its neighbours`."""
+    return f"{Standing.UNLIMITED}; looked at and accepted by {by}: {look.why}"
 
 
 def fit_name(result: FitResult) -> str:
@@ -92,13 +113,39 @@ def fit_name(result: FitResult) -> str:
     return f"{result.fit.name}, {result.position}" if result.position.label else result.fit.name
 
 
+def _fits(step: Step, standings: Standings) -> list[FitResult]:
+    return [standings.of(each.what, each.at) for each in step.evidence if each.proof is Proof.FIT]
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.casefold().split())
+
+
 def _fit_problem(result: FitResult) -> Problem:
     what = f"{fit_name(result)} will not do yet: {result.words}."
+    if result.standing is Standing.UNLIMITED:
+        mend = f"Write a limit into job.toml; or look at it and sign with --look '{fit_name(result)}: your reason'."
+        return Problem("sign-fit", what, mend)
     if result.standing is not Standing.OPEN:
         return Problem("sign-fit", what, WANTING[result.standing])
     more = len(result.missing) - MOST_NAMED
     named = "; ".join(result.missing[:MOST_NAMED]) + (f"; and {more} more" if more > 0 else "")
     return Problem("sign-fit", what, f"Still to read: {named}.")
+
+
+def _needless_looks(step: Step, looks: Sequence[Look], standings: Standings) -> Iterator[Problem]:
+    """Looks at what the step does not ask for, or at what is judged by a limit: nothing is let through by them."""
+    open_to_it = [result for result in _fits(step, standings) if result.standing is Standing.UNLIMITED]
+    for look in looks:
+        if not any(looked_at(result, [look]) for result in open_to_it):
+            what = (
+                f"'{excerpt(look.what)}' is no fit of this step that was read and has no limit, or no reason is given."
+            )
+            named = ", ".join(fit_name(result) for result in open_to_it)
+            mend = (
+                f"To be looked at: {named}." if named else "Nothing of this step is accepted by a look: leave it out."
+            )
+            yield Problem("sign-look", what, mend)
 
 
 def _lacking_proofs(step: Step, given: Given, by: str) -> Iterator[Problem]:
@@ -141,11 +188,12 @@ def same_hand(one: str, other: str) -> bool:
     return one.casefold().split() == other.casefold().split()
 
 
-def _fit_relied(result: FitResult) -> Relied:
+def _fit_relied(result: FitResult, look: Look | None, by: str) -> Relied:
     readings = _readings_of(result)
     digests = tuple((reading.id, _reading_digest(reading)) for reading in readings)
     value = result.estimate.value if result.found else None
-    return Relied(Leaned.FIT, result.fit.name, str(result.position), value, result.words, digests)
+    words = look_words(look, by.strip()) if look else result.words
+    return Relied(Leaned.FIT, result.fit.name, str(result.position), value, words, digests)
 
 
 def _readings_of(result: FitResult) -> Sequence[Reading]:
@@ -178,7 +226,7 @@ def _fit_changed(asked: Evidence, signing: Signing, standings: Standings) -> Ite
     if then is None or then.value_si is None:
         yield f"the signature does not say what {name} was"
         return
-    if not will_do(now):
+    if not will_do(now) and not looked_at(now, signing.given.looks):
         yield f"{name} was '{then.standing}' and is now '{now.words}'"
     lost = list(_readings_lost(then, now, standings))
     if lost:

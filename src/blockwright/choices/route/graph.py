@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from blockwright.choices.route.naming import meant
+from blockwright.choices.route.own import own_evidence
 from blockwright.choices.route.step import Evidence, Pass, Proof, Step
 from blockwright.engine.positions import ENGINE
 from blockwright.engine.steps import StepChange
@@ -249,7 +250,9 @@ class _Draft:
 
 
 def _own_step(change: StepChange) -> Step:
-    return Step(key=change.key, stage=Pass.FINAL, name=change.name, group=OWN, do=change.do)
+    return Step(
+        key=change.key, stage=Pass.FINAL, name=change.name, group=OWN, do=change.do, evidence=own_evidence(change)
+    )
 
 
 def _loop(first: str, last: str, against: Sequence[str]) -> Problem:

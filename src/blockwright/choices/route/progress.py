@@ -12,13 +12,21 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from blockwright.choices.route.evidence import Standings, changed_since, fit_name, lacking, relied_on, will_do
+from blockwright.choices.route.evidence import (
+    NOTHING_LOST,
+    Standings,
+    changed_since,
+    fit_name,
+    lacking,
+    relied_on,
+    will_do,
+)
 from blockwright.choices.route.graph import Route
 from blockwright.choices.route.step import Step
 from blockwright.engine.job import Job
 from blockwright.engine.positions import position
 from blockwright.engine.steps import Given, Signed, Signing
-from blockwright.fits.assessment import FitResult
+from blockwright.fits.assessment import FitResult, Standing
 from blockwright.fits.registry import REGISTRY
 from blockwright.problems import BlockwrightError, Problem, excerpt
 
@@ -105,7 +113,7 @@ class Progress:
             LastChance(each.step, result)
             for each in self.of(State.NOW)
             for result in _closed_fits(each.step, self.standings)
-            if not will_do(result)
+            if not will_do(result) and result.standing is not Standing.UNLIMITED
         )
 
     @property
@@ -121,9 +129,12 @@ class Progress:
         return Clock(state.step, signing.when, signing.when + dt.timedelta(seconds=seconds), tuple(waiting))
 
 
-def progress_of(route: Route, job: Job) -> Progress:
-    """The state of every step, from the job's signatures and from what its parts and fits are now."""
-    standings = Standings(job)
+def progress_of(route: Route, job: Job, lost: Mapping[str, str] = NOTHING_LOST) -> Progress:
+    """The state of every step, from the job's signatures and from what its parts and fits are now.
+
+    `lost` are photos that are missing or altered, by the name in the signature, with what became of them.
+    """
+    standings = Standings(job, lost)
     latest = {signing.step: (index, signing) for index, signing in enumerate(job.signings)}
     states: dict[str, StepState] = {}
     for step in route.steps:
@@ -138,7 +149,7 @@ def sign(progress: Progress, key: str, given: Given, *, by: str, when: dt.dateti
     problems = list(_refusals(progress, state, given, by, when))
     if problems:
         raise BlockwrightError(problems)
-    relied = relied_on(state.step, progress.standings)
+    relied = relied_on(state.step, given, by, progress.standings)
     return Signing(len(progress.signings) + 1, Signed.SIGNED, key, by.strip(), when, given, note.strip(), relied)
 
 

@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from blockwright.engine.positions import Position
+from blockwright.engine.steps import Proof
+
+__all__ = ["Evidence", "Pass", "Proof", "Step"]
 
 
 class Pass(StrEnum):
@@ -17,16 +20,6 @@ class Pass(StrEnum):
     MOCK_UP = "mock-up"
     STRIP = "strip and wash"
     FINAL = "final assembly"
-
-
-class Proof(StrEnum):
-    """Kinds of evidence."""
-
-    FIT = "fit"
-    COUNT = "count"
-    PHOTO = "photo"
-    EYES = "second pair of eyes"
-    PAINT = "paint mark on each bolt"
 
 
 @dataclass(frozen=True)

@@ -18,17 +18,32 @@ from blockwright.quantities import Kind, show
 USUAL_LUBRICANT = "by the maker's word; else common practice: clean engine oil on thread and under the head"
 NEEDS_ORDER = (Joint.MAIN_CAPS, Joint.BEDPLATE, Joint.CASE, Joint.HEADS, Joint.CAM_CAPS, Joint.SUMP, Joint.BARRELS)
 """Joints that leak, bend or bind where the order is wrong; of others an order is given only if the maker gives it."""
+ON_EACH = {
+    Joint.MAIN_CAPS: " on each cap", Joint.MAIN_SIDES: " on each cap", Joint.RODS: " on each rod", Joint.HEADS: " on each head",
+    Joint.BARRELS: " on each barrel", Joint.OIL_JETS: " on each jet", Joint.PLUGS: " on each plug",
+}  # fmt: skip
+"""Joints that an engine has several of."""
 
 
 @dataclass(frozen=True)
 class Tightening:
-    """How one joint is tightened. `order` numbers the bolts in the order in which they are drawn; `generated` where no maker gave it."""
+    """How one joint is tightened. `order` numbers the bolts in the order in which they are drawn; `generated` where no maker gave it.
+
+    `dry_lines` are for a mock-up, after which it all comes apart again.
+    """
 
     joint: Joint
     told: Fastener | None = None
     order: tuple[int, ...] = ()
     generated: bool = False
     lines: tuple[str, ...] = ()
+    dry_lines: tuple[str, ...] = ()
+
+    @property
+    def with_lubricant(self) -> tuple[str, ...]:
+        """The lines, with what the maker wants on the thread before them if he says it."""
+        maker = self.told.lubricant if self.told else ""
+        return (f"threads of the {self.joint}: {self.lubricant}", *self.lines) if maker else self.lines
 
     @property
     def count(self) -> int | None:
@@ -52,10 +67,11 @@ def tightening(job: Job, joint: Joint) -> Tightening:
     told = next((each for each in job.sheet.fastener if each.joint is joint), None)
     if told is None:
         line = f"no torque is given for the {joint}: find the maker's, and write it into job.toml as [[fastener]]"
-        return Tightening(joint, lines=(line,))
+        return Tightening(joint, lines=(line,), dry_lines=(line,))
     generated = not told.pattern and joint in NEEDS_ORDER and (told.count or 0) > 2
     order = centre_out(told.count, told.rows) if generated and told.count else told.pattern
-    return Tightening(joint, told, order, generated, tuple(_lines(job, told, order, generated)))
+    lines = tuple(_lines(job, told, order, generated))
+    return Tightening(joint, told, order, generated, (*lines, *_final_lines(told)), (*lines, *_dry_lines(told)))
 
 
 def centre_out(count: int, rows: int = 2) -> tuple[int, ...]:
@@ -79,11 +95,14 @@ def centre_out(count: int, rows: int = 2) -> tuple[int, ...]:
 
 def _lines(job: Job, told: Fastener, order: tuple[int, ...], generated: bool) -> Iterator[str]:
     by = f" ({told.source})" if told.source else " (no source given)"
-    if told.size or told.count:
-        yield ", ".join(text for text in (told.size, f"{told.count} at each place" if told.count else "") if text)
+    many = ON_EACH.get(told.joint, " bolt" if told.count == 1 else " bolts")
+    alone = told.count == 1 and told.joint in ON_EACH
+    bolts = f"{told.count}{many}" if told.count and not alone else ""
+    if told.size or bolts:
+        yield f"{told.joint}: {', '.join(text for text in (told.size, bolts) if text)}"
     ways = list(_ways(job, told))
     if ways:
-        yield f"{'; then '.join(ways)}{by}"
+        yield f"{'' if told.size or bolts else f'{told.joint}: '}{'; then '.join(ways)}{by}"
     else:
         yield f"no torque is given for the {told.joint}: find the maker's"
     if order:
@@ -91,8 +110,16 @@ def _lines(job: Job, told: Fastener, order: tuple[int, ...], generated: bool) ->
         yield f"order {' '.join(map(str, order))}: {whose}"
     if generated and len(told.stages) < 2:
         yield "all round in three stages, about half, three quarters and all of it (common practice, no source)"
+
+
+def _dry_lines(told: Fastener) -> Iterator[str]:
     if told.one_use:
-        yield "new bolts: these are thrown away once they were tight; for the mock-up use the old ones"
+        yield "the old bolts, for the mock-up only: new ones are spent once they were tight"
+
+
+def _final_lines(told: Fastener) -> Iterator[str]:
+    if told.one_use:
+        yield "new bolts: these are thrown away once they were tight"
     yield (
         f"tighten again: {told.retorque}"
         if told.retorque

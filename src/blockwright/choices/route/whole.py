@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
+from blockwright.choices.route.evidence import NOTHING_LOST
 from blockwright.choices.route.graph import Route, route_from
+from blockwright.choices.route.own import evidence_faults
 from blockwright.choices.route.progress import Progress, progress_of
 from blockwright.choices.route.step import Step
 from blockwright.engine.job import Job
+from blockwright.problems import BlockwrightError
 
 
 def steps_of(job: Job) -> Sequence[Step]:
@@ -19,9 +22,12 @@ def steps_of(job: Job) -> Sequence[Step]:
 
 def route_of(job: Job) -> Route:
     """The route of a job. Raises BlockwrightError with every change of the builder's that cannot be."""
+    faults = tuple(evidence_faults(job))
+    if faults:
+        raise BlockwrightError(each.problem.at(field=f"step {each.change + 1}, {each.field}") for each in faults)
     return route_from(steps_of(job), job.sheet.step)
 
 
-def route_progress(job: Job) -> Progress:
-    """How far a job's assembly has got. Raises BlockwrightError as `route_of`."""
-    return progress_of(route_of(job), job)
+def route_progress(job: Job, lost: Mapping[str, str] = NOTHING_LOST) -> Progress:
+    """How far a job's assembly has got; `lost` are photos that are not what they were. Raises BlockwrightError as `route_of`."""
+    return progress_of(route_of(job), job, lost)

@@ -14,6 +14,7 @@ from blockwright.report.fineness import limits_fineness
 from blockwright.report.pictures import bore_section as section
 from blockwright.report.pictures.bore_seen import BoreSeen, Wanted, unit_m
 from blockwright.report.pictures.drawing import column, document, fitted, leading, n, path, text, text_width, wrapped
+from blockwright.report.pictures.layered import isotonic
 from blockwright.report.pictures.shapes import Block, shape
 from blockwright.report.pictures.standing import Seen, summed_up
 from blockwright.report.rows import limits_text, short_words, value_alone
@@ -25,7 +26,7 @@ HALF, METAL, ROOM = 74.0, 122.0, 34.0
 LANE, LANES = 17.0, 124.0
 """Width of a lane of travel, and where the first begins."""
 ROUND_X, ROUND_R, ROUND_ROOM = 794.0, 36.0, 10.0
-KEY_X, KEY_LINE = 560.0, 21.0
+KEY_X, KEY_LINE = 572.0, 21.0
 WAY_WORDS = {"thrust": "across the engine (thrust)", "axial": "along the crank (axial)"}
 
 
@@ -34,7 +35,7 @@ def bore_map(bore: BoreSeen) -> str:
     scale = section.scale_of([bore], ROOM, TALL)
     frames = {way: section.Frame(AXES[way], DECK, HALF, METAL, scale) for way in WAYS}
     foot = DECK + TALL
-    verdicts, height = _verdicts(bore, foot + 106 + KEY_LINE * max(0, len(bore.wanted) - 2))
+    verdicts, height = _verdicts(bore, foot + 110 + KEY_LINE * max(0, len(bore.wanted) - 2))
     drawn = [
         *_heading(bore),
         *_depths(frames["thrust"], bore),
@@ -102,14 +103,25 @@ def _depths(frame: section.Frame, bore: BoreSeen) -> list[str]:
         text(MARGIN, frame.deck - 6, "deck", size=12, fill=SOFT),
         section.heights_drawn(frame, bore, MARGIN, right),
     ]
-    for height in HEIGHTS:
-        y = frame.y(bore.drawn_depths[height])
-        drawn.append(text(MARGIN, y - 5, height, size=13, bold=True))
+    tall = 36.0 if bore.depths else 18.0
+    lines = _heights(frame, bore)
+    for height, y in zip(
+        HEIGHTS, _apart([y - 5 for y in lines], tall, frame.deck + 15, frame.deck + TALL), strict=True
+    ):
+        drawn.append(text(MARGIN, y, height, size=13, bold=True))
         if bore.depths:
-            drawn.append(
-                text(MARGIN, y + 14, show(bore.depths[height], Kind.LENGTH, bore.unit, u=2e-3), size=12, fill=SOFT)
-            )
+            depth = show(bore.depths[height], Kind.LENGTH, bore.unit, u=2e-3)
+            drawn.append(text(MARGIN, y + 17, fitted(depth, LANES - MARGIN - 4, 12), size=12, fill=SOFT))
     return drawn
+
+
+def _heights(frame: section.Frame, bore: BoreSeen) -> list[float]:
+    return [frame.y(bore.drawn_depths[height]) for height in HEIGHTS]
+
+
+def _apart(ys: list[float], least: float, low: float, high: float) -> list[float]:
+    """Places near those given, at least so far apart, between bounds."""
+    return isotonic(ys, [1.0] * len(ys), [least] * len(ys), low, high)
 
 
 def _travels(frame: section.Frame, bore: BoreSeen) -> list[str]:
@@ -136,8 +148,9 @@ def _section(frame: section.Frame, bore: BoreSeen, way: str) -> str:
         section.limit_lines(frame, bore, way),
         section.walls(frame, bore, way),
     ]
-    for height in HEIGHTS:
-        size, y = bore.diameters.get(f"{height} {way}"), frame.y(bore.drawn_depths[height])
+    places = _apart(_heights(frame, bore), 20.0, frame.deck + 11, frame.deck + TALL)
+    for height, y in zip(HEIGHTS, places, strict=True):
+        size = bore.diameters.get(f"{height} {way}")
         said = "not read" if size is None else size_text(bore, size.value_m, size.half_m)
         wide = text_width(said, 13, bold=True) + 8
         ground = f'<rect x="{n(frame.axis - wide / 2)}" y="{n(y - 10)}" width="{n(wide)}" height="20" fill="{PAPER}"/>'
@@ -152,8 +165,9 @@ def _rounds(frame: section.Frame, bore: BoreSeen) -> list[str]:
     widest = max((abs(each) for each in apart.values() if each is not None), default=0.0)
     per_m = ROUND_ROOM / max(widest, section.LEAST_REACH_M)
     drawn = []
-    ys = _round_places([frame.y(bore.drawn_depths[height]) for height in HEIGHTS])
     r = ROUND_R
+    tall = 2 * (r + ROUND_ROOM / 2) + 8
+    ys = _apart(_heights(frame, bore), tall, DECK + tall / 2, DECK + TALL - tall / 2)
     if widest:
         times = per_m * bore.nominal_m / (2 * r)
         said = f"drawn {float(f'{times:.1e}'):,.0f} times larger"
@@ -161,15 +175,6 @@ def _rounds(frame: section.Frame, bore: BoreSeen) -> list[str]:
     for (height, each), y in zip(apart.items(), ys, strict=True):
         drawn.append(f'<g data-height="{height}">{_round(y, r, each, per_m)}{_round_words(bore, y, each)}</g>')
     return drawn
-
-
-def _round_places(ys: list[float]) -> list[float]:
-    """The places of the heights, moved apart where ovals would touch each other or the deck."""
-    tall = 2 * (ROUND_R + ROUND_ROOM / 2) + 8
-    placed: list[float] = []
-    for y in ys:
-        placed.append(max(y, (placed[-1] + tall) if placed else DECK + tall / 2))
-    return placed
 
 
 def _round(y: float, r: float, apart_m: float | None, per_m: float) -> str:
@@ -200,13 +205,13 @@ def _scale_bar(frame: section.Frame, bore: BoreSeen, y: float) -> list[str]:
     step = section.round_step(24 / (scale.wall_per_m * unit)) * unit
     long = step * scale.wall_per_m
     x = MARGIN + 4
-    words = f"walls drawn {times_text(scale, bore)}"
+    words = [f"walls drawn {times_text(scale, bore)}"]
     if bore.diameters:
-        words += f"; upright grey line: {show(scale.reference_m, Kind.LENGTH, bore.unit, u=5e-7)}"
+        words.append(f"upright grey line: {show(scale.reference_m, Kind.LENGTH, bore.unit, u=5e-7)}")
     return [
         path(f"M{n(x)} {n(y - 10)}v8h{n(long)}v-8", width=1.6),
         text(x + long + 10, y - 2, f"{step_text(bore, step)} of diameter on each wall", size=13),
-        text(x, y + 19, words, size=12, fill=SOFT),
+        *column(x, y + 19, wrapped("; ".join(words), KEY_X - x - 12, 12), size=12, fill=SOFT),
         *_lines_key(bore, y - 2),
     ]
 
@@ -243,9 +248,9 @@ def _verdicts(bore: BoreSeen, y: float) -> tuple[list[str], float]:
         drawn.append(text(MARGIN + 40, y, result.fit.name, bold=True))
         unit = bore.unit if bore.unit == "mm" else "thou"
         value = value_alone(result, unit) if result.found else ""
-        drawn.append(text(MARGIN + 170, y, fitted(value, 150), bold=True))
+        drawn.append(text(MARGIN + 170, y, fitted(value, 174, bold=True), bold=True))
         limits = limits_text(result.limits, result.fit, unit, limits_fineness([result], unit))
-        drawn.append(text(MARGIN + 330, y, fitted(limits, 300), fill=SOFT))
+        drawn.append(text(MARGIN + 352, y, fitted(limits, 282), fill=SOFT))
         lines = wrapped(short_words(result), WIDTH - 2 * MARGIN - 650, bold=True)
         drawn += column(MARGIN + 650, y, lines, bold=True)
         y += max(26.0, leading(13) * len(lines) + 6)

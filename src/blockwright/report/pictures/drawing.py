@@ -6,7 +6,7 @@ No font is shipped with a picture, so widths are reckoned for a wide sans-serif;
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from xml.sax.saxutils import escape
+from html import escape
 
 from blockwright.report.colours import INK, PAPER
 
@@ -50,7 +50,7 @@ def path(line: str, *, stroke: str = INK, width: float = 1.0, fill: str = "none"
 
 def safe(said: str) -> str:
     """Text that is safe in XML: markup escaped, signs that XML does not allow replaced."""
-    return escape("".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in said))
+    return escape("".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in said), quote=False)
 
 
 def text_width(said: str, size: float = 13, *, bold: bool = False) -> float:

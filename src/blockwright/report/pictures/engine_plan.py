@@ -28,7 +28,7 @@ from blockwright.report.pictures.plan_place import BETWEEN_THROWS, MAIN_TALL, SH
 from blockwright.report.pictures.shapes import Block, Disc, shape
 from blockwright.report.pictures.standing import MEANING, Look, Seen, seen
 
-MARGIN, LEAST_WIDTH = 24.0, 680.0
+MARGIN, EDGE, LEAST_WIDTH = 24.0, 4.0, 680.0
 WORD, SMALL = 13.0, 11.0
 NUMBERS = ("", "single", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
            "thirteen", "fourteen", "fifteen", "sixteen")  # fmt: skip
@@ -62,6 +62,25 @@ def plan_svg(engine: Engine, verdicts: Mapping[Position, Seen]) -> str:
     return document(width, y, (f"Plan of {engine.name}", _described(engine, verdicts)), drawn, name="engine-plan")
 
 
+def plan_alone(engine: Engine, verdicts: Mapping[Position, Seen], *, words: bool = True, name: str = "plan") -> str:
+    """SVG of the plan alone, for a page that says the rest itself; without `words` only shapes and numbers, to be shown small."""
+    plan = planned(engine)
+    drawn = [
+        f'<g transform="translate({n(MARGIN)} {n(EDGE)})">',
+        *_body(plan, words=words),
+        *_cylinders(plan, verdicts, words=words),
+        *_crank(plan, verdicts, words=words),
+        "</g>",
+    ]
+    said = (f"Plan of {engine.name}", _described(engine, verdicts))
+    return document(plan.width + 2 * MARGIN, plan.height + 2 * EDGE, said, drawn, name=name)
+
+
+def looks_used(engine: Engine, verdicts: Mapping[Position, Seen]) -> list[Look]:
+    """How the positions of a plan are filled, worst first, each once."""
+    return _looks(engine, verdicts)
+
+
 def layout_words(engine: Engine) -> str:
     """`inline four`, `V eight, 90° between banks`, `flat six`."""
     count = NUMBERS[engine.cylinders] if engine.cylinders < len(NUMBERS) else str(engine.cylinders)
@@ -93,31 +112,34 @@ def _heading(engine: Engine, width: float) -> tuple[list[str], float]:
     return drawn, y + leading(14) * (len(ends) - 1) + 18
 
 
-def _body(plan: Plan) -> list[str]:
+def _body(plan: Plan, *, words: bool = True) -> list[str]:
     """The block's outline, the crank's line with its nose at the front, and the names of the banks."""
     return [
         f'<rect x="0" y="0" width="{n(plan.width)}" height="{n(plan.height)}" rx="14" fill="{STEEL}" stroke="{LINE}" stroke-width="2"/>',
         path(f"M-2 {n(plan.crank_y)}H{n(plan.width - 14)}", stroke=LINE, width=10),
         f'<rect x="-16" y="{n(plan.crank_y - 32)}" width="13" height="64" rx="3" fill="{LINE}"/>',
-        *(text(14, bank.y, bank.name, size=12, fill=SOFT) for bank in plan.banks),
+        *(text(14, bank.y, bank.name, size=12, fill=SOFT) for bank in plan.banks if words),
     ]
 
 
-def _cylinders(plan: Plan, verdicts: Mapping[Position, Seen]) -> list[str]:
+def _cylinders(plan: Plan, verdicts: Mapping[Position, Seen], *, words: bool = True) -> list[str]:
     return [
-        _placed(cylinder(number), disc, verdicts, str(number), (disc.box[3] + 18, WORD, SHARED_SPACING))
+        _placed(
+            cylinder(number), disc, verdicts, str(number), (disc.box[3] + 18, WORD, SHARED_SPACING if words else 0.0)
+        )
         for bank in plan.banks
         for number, disc in bank.cylinders.items()
     ]
 
 
-def _crank(plan: Plan, verdicts: Mapping[Position, Seen]) -> list[str]:
+def _crank(plan: Plan, verdicts: Mapping[Position, Seen], *, words: bool = True) -> list[str]:
     drawn = []
+    room = BETWEEN_THROWS if words else 0.0
     over_mains = plan.crank_y - MAIN_TALL / 2 - 8
     for i, block in enumerate(plan.throws, 1):
-        drawn.append(_placed(throw(i), block, verdicts, str(i), (over_mains, SMALL, -BETWEEN_THROWS)))
+        drawn.append(_placed(throw(i), block, verdicts, str(i), (over_mains, SMALL, -room)))
     for i, block in enumerate(plan.mains, 1):
-        drawn.append(_placed(main(i), block, verdicts, str(i), (block.box[3] + 14, SMALL, BETWEEN_THROWS)))
+        drawn.append(_placed(main(i), block, verdicts, str(i), (block.box[3] + 14, SMALL, room)))
     return drawn
 
 
@@ -128,10 +150,10 @@ def _placed(
     label: str,
     words: tuple[float, float, float],
 ) -> str:
-    """A shape with its word; `words` is where their foot stands, their size, and their room: less than nothing where they grow upwards."""
+    """A shape with its word; `words` is where their foot stands, their size, and their room: negative where they grow upwards, none for no word."""
     here = verdicts.get(position, NOTHING)
     y, size, room = words
-    lines = wrapped(here.look, abs(room) - 4, size, bold=True)
+    lines = wrapped(here.look, abs(room) - 4, size, bold=True) if room else []
     if room < 0:
         y -= leading(size) * (len(lines) - 1)
     x = where.x
@@ -141,7 +163,7 @@ def _placed(
     number_size = 22 if isinstance(where, Disc) else 14
     return (
         f'<g data-at="{position}"><title>{safe(f"{position}: {here.words}")}</title>'
-        f"{shape(where, here, label, number_size)}{said}</g>"
+        f'{shape(where, here, label, number_size)}<g class="word">{said}</g></g>'
     )
 
 

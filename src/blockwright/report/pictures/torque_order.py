@@ -1,7 +1,7 @@
 """A field of bolts, numbered in the order in which they are tightened.
 
-Bolts are counted from the front, row by row as they lie; a pattern lists them in the order of tightening, as `(5, 6, 4, 7)`. A pattern that no
-maker gave is marked as generated: in words, and by dashed bolts.
+Bolts are counted from the front, row by row as they lie, those on a circle clockwise from the top; a pattern lists them in the order of tightening,
+as `(5, 6, 4, 7)`. A pattern that no maker gave is marked as generated: in words, and by dashed bolts.
 """
 
 from __future__ import annotations
@@ -18,6 +18,8 @@ from blockwright.report.pictures.drawing import column, document, leading, n, pa
 
 ALONG, ACROSS = 84.0, 104.0
 MARGIN, RADIUS, LEAST_WIDTH = 28.0, 23.0, 520.0
+LEAST_CIRCLE = 84.0
+ON_A_CIRCLE = (Joint.FLYWHEEL,)
 
 
 @dataclass(frozen=True)
@@ -30,11 +32,11 @@ class Bolt:
 
 @dataclass(frozen=True)
 class BoltField:
-    """Bolts of one joint, counted from 1 in the order listed; `lines` are the caps, by the bolts that hold each."""
+    """Bolts of one joint, counted from 1 in the order listed; `circle` where they stand on one."""
 
     name: str
     bolts: tuple[Bolt, ...]
-    caps: tuple[tuple[int, ...], ...] = ()
+    circle: bool = False
 
     @property
     def rows(self) -> float:
@@ -54,20 +56,31 @@ def grid(name: str, rows: int, columns: int) -> BoltField:
     return BoltField(name, tuple(Bolt(float(c), float(r)) for r in range(rows) for c in range(columns)))
 
 
-def cap_pairs(name: str, caps: int, bolts: int = 2) -> BoltField:
-    """Bolts of caps across the crank, two or more a cap: counted cap by cap from the front, each from the right side."""
-    if caps < 1 or bolts < 1:
-        raise ValueError(f"{caps} caps with {bolts} bolts are no field of bolts")
-    placed = tuple(Bolt(float(c), float(b)) for c in range(caps) for b in range(bolts))
-    return BoltField(name, placed, tuple(tuple(range(bolts * c + 1, bolts * c + bolts + 1)) for c in range(caps)))
+def circle(name: str, count: int) -> BoltField:
+    """Bolts on a circle, as of a flywheel: counted clockwise from the one at the top, looking at their heads."""
+    if count < 1:
+        raise ValueError(f"{count} bolts are no field of bolts")
+    r = _radius(count)
+    ways = [2 * math.pi * i / count for i in range(count)]
+    placed = tuple(Bolt(r * (1 + math.sin(way)) / ALONG, r * (1 - math.cos(way)) / ACROSS) for way in ways)
+    return BoltField(name, placed, circle=True)
+
+
+def _radius(count: int) -> float:
+    """So wide that neighbours on the circle stand as far apart as in a row."""
+    return max(LEAST_CIRCLE, 0.5 * ALONG / math.sin(math.pi / max(count, 2)))
 
 
 def joint_order(job: Job, joint: Joint) -> str:
     """SVG of the order in which a joint's bolts are tightened; nothing where it has none, or its bolts do not stand in full rows."""
     how = tightening(job, joint)
-    if how.told is None or not how.order or len(how.order) % how.told.rows:
+    if how.told is None or not how.order or (joint not in ON_A_CIRCLE and len(how.order) % how.told.rows):
         return ""
-    field = grid(str(joint), how.told.rows, len(how.order) // how.told.rows)
+    field = (
+        circle(str(joint), len(how.order))
+        if joint in ON_A_CIRCLE
+        else grid(str(joint), how.told.rows, len(how.order) // how.told.rows)
+    )
     return torque_order(field, how.order, generated=how.generated, source=how.told.source, stages=how.told.stages)
 
 
@@ -88,7 +101,7 @@ def torque_order(
     foot = top + 104 + ACROSS * field.rows
     steps, height = _stages(stages, width, foot + 30)
     drawn = [*heading, *_joint(field, spots), *_bolts(spots, pattern, generated), *steps]
-    said = f"Tightening order: {field.name}", _described(pattern, generated, source)
+    said = f"Tightening order: {field.name}", _described(field, pattern, generated, source)
     return document(width, height, said, drawn, name="torque-order")
 
 
@@ -112,12 +125,15 @@ def _heading(
         MARGIN + (10 if generated else 0), y, lines, size=14, bold=generated, fill=INK if generated else SOFT
     )
     y += leading(14) * len(lines) + 20
-    drawn.append(path(f"M{n(MARGIN)} {n(y - 5)}l14 -7v14z", stroke="none", width=0, fill=INK))
-    drawn.append(text(MARGIN + 22, y, "front", size=14, bold=True))
-    ways = f"{len(pattern)} bolt{'s' if len(pattern) > 1 else ''}: begin at the filled one; small numbers count them from the front"
-    lines = wrapped(ways, room, 12)
-    drawn += column(MARGIN, y + 22, lines, size=12, fill=SOFT)
-    return drawn, y + 22 + leading(12) * (len(lines) - 1) + 12
+    if field.circle:
+        y -= 22
+    else:
+        drawn.append(path(f"M{n(MARGIN)} {n(y - 5)}l14 -7v14z", stroke="none", width=0, fill=INK))
+        drawn.append(text(MARGIN + 22, y, "front", size=14, bold=True))
+    ways = f"{len(pattern)} bolt{'s' if len(pattern) > 1 else ''}: begin at the filled one; small numbers count them {_counted(field)}"
+    lines = wrapped(ways, room, 13)
+    drawn += column(MARGIN, y + 22, lines, size=13, fill=SOFT)
+    return drawn, y + 22 + leading(13) * (len(lines) - 1) + 12
 
 
 def _whose(generated: bool, source: str) -> str:
@@ -126,18 +142,22 @@ def _whose(generated: bool, source: str) -> str:
     return f"Maker's pattern{': ' + source if source else ''}"
 
 
+def _counted(field: BoltField) -> str:
+    return "clockwise from the top, looking at their heads" if field.circle else "from the front"
+
+
 def _joint(field: BoltField, spots: Sequence[tuple[float, float]]) -> list[str]:
-    """The face that is bolted down: one plate, or a bar a cap."""
-    groups = field.caps or (tuple(range(1, len(spots) + 1)),)
-    drawn = []
-    for group in groups:
-        xs, ys = zip(*(spots[bolt - 1] for bolt in group), strict=True)
-        pad = 34.0 if not field.caps else 30.0
-        drawn.append(
-            f'<rect x="{n(min(xs) - pad)}" y="{n(min(ys) - 40)}" width="{n(max(xs) - min(xs) + 2 * pad)}" '
-            f'height="{n(max(ys) - min(ys) + 80)}" rx="10" fill="{STEEL}" stroke="{LINE}" stroke-width="1.6"/>'
-        )
-    return drawn
+    """The face that is bolted down."""
+    if field.circle:
+        (x, y), r = spots[0], _radius(len(spots))
+        return [
+            f'<circle cx="{n(x)}" cy="{n(y + r)}" r="{n(r + 46)}" fill="{STEEL}" stroke="{LINE}" stroke-width="1.6"/>'
+        ]
+    xs, ys = zip(*spots, strict=True)
+    return [
+        f'<rect x="{n(min(xs) - 34)}" y="{n(min(ys) - 36)}" width="{n(max(xs) - min(xs) + 68)}" '
+        f'height="{n(max(ys) - min(ys) + 82)}" rx="10" fill="{STEEL}" stroke="{LINE}" stroke-width="1.6"/>'
+    ]
 
 
 def _bolts(spots: Sequence[tuple[float, float]], pattern: tuple[int, ...], generated: bool) -> list[str]:
@@ -153,7 +173,7 @@ def _bolts(spots: Sequence[tuple[float, float]], pattern: tuple[int, ...], gener
         drawn.append(
             f'<g data-bolt="{bolt}">{path(f"M{corners}z", width=2.2, fill=ground, dash="5 3" if generated and turn > 1 else "")}'
             f"{text(x, y + 7, str(turn), size=20, bold=True, fill=ink, anchor='middle')}"
-            f"{text(x, y + RADIUS + 12, str(bolt), size=10.5, fill=SOFT, anchor='middle')}</g>"
+            f"{text(x, y + RADIUS + 14, str(bolt), size=13, fill=SOFT, anchor='middle')}</g>"
         )
     return drawn
 
@@ -168,6 +188,6 @@ def _stages(stages: Sequence[str], width: float, y: float) -> tuple[list[str], f
     return drawn, y if stages else y - 8
 
 
-def _described(pattern: tuple[int, ...], generated: bool, source: str) -> str:
+def _described(field: BoltField, pattern: tuple[int, ...], generated: bool, source: str) -> str:
     order = ", ".join(map(str, pattern))
-    return f"{_whose(generated, source)} Bolts counted from the front are tightened in this order: {order}."
+    return f"{_whose(generated, source)} Bolts counted {_counted(field)} are tightened in this order: {order}."

@@ -7,7 +7,7 @@
 | `fit_part` | every fit with value, limits, who says so, mark and verdict; what is not settled |
 | `engine_part` | engine, duty, parts, what goes where |
 | `ring_part` | the ring map and the clocking pictures |
-| `picture_part` | the engine from above, the bores |
+| `picture_part` | the engine from above, the bores, the route, the order of tightening |
 | `route_part` | the route with its signatures, how joints are tightened |
 | `shop_part` | work ordered, signatures, what was noticed, gauges, how it was judged |
 | `words` | cautions, what the tool is not, which models are not validated |

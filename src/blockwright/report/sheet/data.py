@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from blockwright import __version__
+from blockwright.choices.route.progress import Progress
 from blockwright.fits.assessment import Assessment
 from blockwright.report.noticed import noticed
 from blockwright.report.rows import Block, counts_text
@@ -57,6 +58,7 @@ class Sheet:
     rings: tuple[ring_part.RingSet, ...]
     clocks: tuple[ring_part.Clock, ...]
     joints: tuple[route_part.JointLine, ...]
+    route: tuple[picture_part.Shown, ...]
     stages: tuple[route_part.Stage, ...]
     signed: tuple[shop_part.Signed, ...]
     orders: tuple[shop_part.Order, ...]
@@ -76,11 +78,12 @@ class Sheet:
 def sheet_of(
     assessment: Assessment,
     listed: Sequence[Block],
+    progress: Progress,
     pictures: picture_part.Pictures,
     clocks: tuple[ring_part.Clock, ...],
     digests: Digests,
 ) -> Sheet:
-    """The sheet of an assessment; `listed` are its fits as blocks of rows, `clocks` how its ring gaps lie."""
+    """The sheet of an assessment; `listed` are its fits as blocks of rows, `progress` its route, `clocks` how its ring gaps lie."""
     job = assessment.job
     first_day, last_day = shop_part.days(job)
     headline, state = shop_part.headline(assessment)
@@ -111,8 +114,9 @@ def sheet_of(
         bores=pictures.bores,
         rings=ring_part.ring_sets(job),
         clocks=clocks,
-        joints=route_part.joints(job),
-        stages=route_part.stages(job),
+        joints=route_part.joints(job, pictures.orders),
+        route=pictures.route,
+        stages=route_part.stages(progress, assessment),
         signed=shop_part.signed(assessment),
         orders=shop_part.orders(assessment),
         noticed=noticed(assessment),

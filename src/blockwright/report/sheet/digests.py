@@ -52,6 +52,11 @@ def digests_of(folder: Path) -> Digests:
     return Digests(found)
 
 
+def digests_of_texts(texts: Mapping[str, str]) -> Digests:
+    """Fingerprints of the files of a job that lies in no folder, as the folder would have them."""
+    return Digests({name: hashlib.sha256(texts[name].encode()).hexdigest() for name in FILES if name in texts})
+
+
 def digests_in(sheet: Path) -> Digests:
     """Fingerprints that the file of a sheet carries. Raises BlockwrightError where it is no build sheet of ours."""
     if not sheet.exists():

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import asdict
 
+from blockwright.choices.route.evidence import NOTHING_LOST
+from blockwright.choices.route.whole import route_progress
 from blockwright.fits.assessment import Assessment
 from blockwright.report.rows import blocks
 from blockwright.report.sheet.data import sheet_of
@@ -20,15 +23,20 @@ RUNNING_JOB, RUNNING_ENGINE = 28, 44
 """Letters of a name that have room on the one line at the head of a page."""
 
 
-def sheet_pdf(assessment: Assessment, digests: Digests, paper: str = "a4") -> bytes:
+def sheet_pdf(
+    assessment: Assessment, digests: Digests, paper: str = "a4", lost: Mapping[str, str] = NOTHING_LOST
+) -> bytes:
     """The sheet of an assessed job, with the fingerprints of the files it was read from, on a paper of `report.paper`.
 
-    Raises BlockwrightError where it cannot be set.
+    `lost` names the photos of signatures that are missing or altered.
+
+    Raises BlockwrightError where it cannot be set, or the builder's changes of the route cannot be.
     """
     listed = blocks(assessment)
     clocked, drawn = clocks(assessment.job)
-    pictures = pictures_of(assessment)
-    sheet = sheet_of(assessment, listed, pictures, clocked, digests)
+    progress = route_progress(assessment.job, lost)
+    pictures = pictures_of(assessment, progress)
+    sheet = sheet_of(assessment, listed, progress, pictures, clocked, digests)
     data = {
         **asdict(softened(sheet)),
         "paper": paper,

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from blockwright.choices.route.content.facts import BY_MAKER, Facts, count, eyes, final, paint
+from blockwright.choices.route.content.facts import BY_MAKER, FINGERS, LIP_OIL, Facts, count, eyes, final, paint
 from blockwright.choices.route.step import Pass, Step
 from blockwright.engine.assembly import Drive, RearSeal
 from blockwright.engine.fasteners import Joint
 from blockwright.engine.positions import Place
 
 GROUP = "Covers and seals"
-LIP_OIL = f"{BY_MAKER}a film of oil on the lip; some lips of fluorine plastic want to stay dry"
 
 
 def steps(facts: Facts) -> Iterator[Step]:
@@ -24,6 +23,8 @@ def steps(facts: Facts) -> Iterator[Step]:
     if facts.driven:
         yield _front_cover(facts)
         yield _front_seal()
+        if facts.how.cam_drive is not Drive.BELT:
+            yield _pulley(facts)
         yield _sealant(facts)
         yield _sump(facts)
 
@@ -41,8 +42,10 @@ def _pump(facts: Facts) -> Step:
             "Pick-up on with a new seal, at the depth that the mock-up gave. Air drawn there empties every bearing.",
             *((dry_sump,) if facts.how.dry_sump else ()),
             "Drive shaft home: turn it by hand.",
+            *(() if inside else ("Windage tray on, if there is one. Turn the crank two full turns: nothing touches pump, pick-up or tray.",)),
         ),
-        torque=tight.lines, evidence=(eyes("pick-up seal in, pick-up secured against coming loose"), paint("oil pump bolts", tight)),
+        cautions=() if inside else (FINGERS,), torque=tight.with_lubricant,
+        evidence=(eyes("pick-up seal in, pick-up secured against coming loose"), paint("oil pump bolts", tight)),
     )  # fmt: skip
 
 
@@ -53,7 +56,7 @@ def _rear_cover(facts: Facts) -> Step:
             "Line the cover up with the crank before it is tight: the seal runs on the shaft, not beside it.",
             "Its lower face level with the sump face.",
         ),
-        torque=facts.tight(Joint.REAR_COVER).lines,
+        torque=facts.tight(Joint.REAR_COVER).with_lubricant,
     )  # fmt: skip
 
 
@@ -69,14 +72,18 @@ def _rear_seal(facts: Facts) -> Step:
 
 def _front_cover(facts: Facts) -> Step:
     drive = () if facts.how.cam_drive is Drive.BELT else (final("timing"),)
+    hidden = {
+        Drive.CHAIN: "Look at every timing mark once more, tensioner let go, guides tight: the cover hides them.",
+        Drive.GEARS: "Look at every timing mark once more, every gear's bolt or ring in its place: the cover hides them.",
+    }
     return Step(
         key=final("front cover"), stage=Pass.FINAL, name="Front cover", group=GROUP, after=(facts.closed, *drive),
         consumables=("gasket or sealant",),
         do=(
-            *(("Look at every timing mark once more, tensioner let go, guides tight: the cover hides them.",) if drive else ()),
+            *((hidden[facts.how.cam_drive],) if drive else ()),
             "Cover on over the crank's nose. Its lower face level with the sump face.",
         ),
-        torque=facts.tight(Joint.FRONT_COVER).lines, evidence=(eyes("what the cover hides was looked at"),),
+        torque=facts.tight(Joint.FRONT_COVER).with_lubricant, evidence=(eyes("what the cover hides was looked at"),),
     )  # fmt: skip
 
 
@@ -89,6 +96,21 @@ def _front_seal() -> Step:
     )  # fmt: skip
 
 
+def _pulley(facts: Facts) -> Step:
+    """What sits on the crank's nose, outside the cover. Where a belt drives the cams it comes with the belt."""
+    tight = facts.tight(Joint.NOSE)
+    return Step(
+        key=final("crank pulley"), stage=Pass.FINAL, name="Hub, pulley or damper on the crank's nose", group=GROUP, after=(final("front seal"),),
+        tools=("puller that draws on", "torque wrench", "crank lock"),
+        do=(
+            "Draw it on by its thread; never drive it: blows go into the thrust bearing.",
+            "Its mark stands at the true top dead centre that the positive stop gave. If it does not, make a new one.",
+        ),
+        facing=("key or dowel in its slot",), lubricant=f"{BY_MAKER}a film of oil where the seal runs", torque=tight.with_lubricant,
+        evidence=(eyes("mark against the true top dead centre"), paint("bolts of the crank's nose", tight)),
+    )  # fmt: skip
+
+
 def _sealant(facts: Facts) -> Step:
     rear = (final("rear cover"),) if facts.how.rear_cover else ()
     after = (
@@ -98,6 +120,7 @@ def _sealant(facts: Facts) -> Step:
         final("rear seal"),
         final("oil pump"),
         final("rod side"),
+        *facts.services,
         *facts.joined,
     )
     return Step(
@@ -118,6 +141,6 @@ def _sump(facts: Facts) -> Step:
     return Step(
         key=final("sump"), stage=Pass.FINAL, name=words, group=GROUP, after=(final("sealant on the sump"),), within=final("sealant on the sump"),
         tools=("torque wrench",),
-        do=("On in one move, bolts in by hand, then tightened evenly from the middle out.", "Drain plug in with a new washer."),
-        torque=facts.tight(Joint.SUMP).lines, evidence=(count("drain plug in", 1),), closes=gone,
+        do=("On in one move, bolts in by hand, then tightened evenly in stages and order.", "Drain plug in with a new washer."),
+        torque=facts.tight(Joint.SUMP).with_lubricant, evidence=(count("drain plug in", 1),), closes=gone,
     )  # fmt: skip

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from blockwright.choices.route.content.case import before_crank
-from blockwright.choices.route.content.facts import BUILD_PASTE, Facts, count, eyes, final, paint
+from blockwright.choices.route.content.facts import BUILD_PASTE, FINGERS, Facts, count, eyes, final, paint
 from blockwright.choices.route.step import Pass, Step
-from blockwright.engine.assembly import CamPlace, Drive, PistonWay
+from blockwright.engine.assembly import CamPlace, Drive, PistonWay, RearSeal
 from blockwright.engine.fasteners import Joint
 from blockwright.engine.layout import Case
 from blockwright.engine.parts import PartKind
@@ -36,7 +36,8 @@ def steps(facts: Facts) -> Iterator[Step]:
 def _laid_in(facts: Facts) -> Step:
     first = facts.engine.turning_stages[0]
     if facts.split:
-        with_it = (*(final(f"rod {at.label}") for at in facts.cylinders), final("rod side"))
+        hung = (final(f"rings on piston {at.label}") for at in facts.cylinders) if facts.below else ()
+        with_it = (*(final(f"rod {at.label}") for at in facts.cylinders), final("rod side"), *hung)
     else:
         with_it = tuple(final(f"piston {at.label}") for at in facts.cylinders) if facts.below else ()
     rods = (
@@ -44,9 +45,19 @@ def _laid_in(facts: Facts) -> Step:
         if facts.split
         else ""
     )
+    guided = (
+        "Guide the pistons of this half into their bores as it comes down, a compressor on each: two people."
+        if facts.split and facts.below
+        else ""
+    )
+    bare = (
+        "No seal rubs yet, so this is little: what each main adds is counted from here."
+        if first == "seals" and facts.how.rear_seal is not RearSeal.HALVES
+        else ""
+    )
     geared = facts.how.cam is CamPlace.CASE and facts.how.cam_drive is Drive.GEARS
     below = (
-        "The pistons stand in their bores, rods pushed up out of the way, journals covered."
+        "The pistons stand in their bores, rods pushed out of the way, sleeves on their bolts."
         if facts.below and not facts.split
         else ""
     )
@@ -54,13 +65,13 @@ def _laid_in(facts: Facts) -> Step:
         key=final("crank laid in"), stage=Pass.FINAL, name="Crank with its rods laid in" if facts.split else "Crank laid in", group=GROUP,
         after=(*before_crank(facts), *with_it), parts=facts.one(PartKind.CRANK), tools=TOOLS,
         do=(
-            *(text for text in (below, rods) if text),
+            *(text for text in (below, rods, guided) if text),
             "Lower it level, straight down. Look that no shell was pushed out of its seat.",
             *(("Mesh the cam with its mark on the crank's: once the case is closed nobody sees it.",) if geared else ()),
-            TURN,
+            TURN, *((bare,) if bare else ()),
         ),
         facing=("thrust grooves to the crank",), lubricant=BUILD_PASTE,
-        cautions=("Lift with two people or a sling. Fingers never between crank and seat.",),
+        cautions=("Lift with two people or a sling. Fingers never between crank and seat.", FINGERS),
         evidence=(*facts.held.after_stage(first), *((eyes("cam and crank marks together"),) if geared else ())),
         closes=tuple(
             words for at in facts.mains for words in facts.held.closed_by(at, "main journal taper", "main journal out-of-round", "crank runout")
@@ -75,20 +86,27 @@ def _cap(facts: Facts, index: int) -> Step:
     tight = facts.tight(Joint.MAIN_CAPS)
     unknown = facts.how.thrust_main is None
     snug = "This main carries the thrust: draw its cap down snug only, and tighten it at the thrust step."
-    sides = facts.tight(Joint.MAIN_SIDES)
     return Step(
         key=final(f"main {at.label}"), stage=Pass.FINAL, name=f"Cap of main {at.label}", group=GROUP, at=at, after=(before,),
         parts=facts.job.in_main(at.number).shells[1:], tools=TOOLS,
         do=(
+            "Wipe the cap's seat and the shell's back dry. Shell in, its tang home, its face wet.",
             snug if thrust else "Cap on by its number, tapped home, never drawn in by its bolts. Tighten in stages.",
             *(("If this main carries the thrust, draw it snug only until the thrust step.",) if unknown else ()),
             TURN, STOP,
         ),
         facing=("cap number to its seat, arrow to the front", "tangs on the same side"),
-        lubricant="threads: " + tight.lubricant, torque=(*tight.lines, *(sides.lines if sides.told else ())),
+        lubricant=f"shell: {BUILD_PASTE}; threads: {tight.lubricant}", cautions=(FINGERS,),
+        torque=("snug only, by a short wrench; in its stages at the thrust step",) if thrust else (*tight.lines, *_sides(facts)),
         evidence=(*facts.held.at(at, "main film"), *facts.held.after_stage(str(at)), *(() if thrust else (paint("main cap bolts", tight),))),
         closes=facts.held.closed_by(at, "main film"),
     )  # fmt: skip
+
+
+def _sides(facts: Facts) -> tuple[str, ...]:
+    """The bolts that hold a cap from the side, where anybody told of them."""
+    sides = facts.tight(Joint.MAIN_SIDES)
+    return sides.with_lubricant if sides.told else ()
 
 
 def _thrust(facts: Facts) -> Step:
@@ -99,9 +117,9 @@ def _thrust(facts: Facts) -> Step:
         after=(final(f"main {facts.mains[-1].label}"),), tools=(*TOOLS, "dial indicator", "lever with a soft tip"),
         do=(
             f"With the cap of {where} snug: tap the crank fore and aft with a soft hammer.",
-            ALIGN, "Now tighten that cap in its stages. Read the end float. " + TURN,
+            ALIGN, "Now tighten that cap in its stages.", "Read the end float: lever the crank fore and aft, full travel.", TURN, STOP,
         ),
-        torque=tight.lines, lubricant="threads: " + tight.lubricant,
+        cautions=(FINGERS,), torque=(*tight.lines, *_sides(facts)), lubricant="threads: " + tight.lubricant,
         evidence=(*facts.held.everywhere("crank end float"), *facts.held.after_stage("thrust"), paint("bolts of the thrust cap", tight)),
     )  # fmt: skip
 
@@ -143,6 +161,7 @@ def _end_float(facts: Facts) -> Step:
         key=final("end float"), stage=Pass.FINAL, name="End float and turning torque of the closed case", group=GROUP, after=(closed,),
         tools=("dial indicator", "lever with a soft tip", "low torque wrench for turning"),
         do=("Lever the crank fore and aft and read the full travel.", TURN, "More than in the mock-up? Open it now, while the sealant is soft."),
+        cautions=(FINGERS,),
         evidence=(*facts.held.everywhere("crank end float"), *facts.held.after_stage("case closed")),
     )  # fmt: skip
 
@@ -160,10 +179,10 @@ def _closing(
     return Step(
         key=final(name), stage=Pass.FINAL, name=words, group=GROUP, after=(final("crank laid in"), *also), within=clock,
         tools=("torque wrench", "soft hammer"), do=do, facing=("dowels home", "tangs and oil holes looked at once more"),
-        lubricant="threads: " + tight.lubricant, torque=(*tight.lines, *(edge.lines if edge.told else ())),
+        lubricant="threads: " + tight.lubricant, torque=(*tight.lines, *(edge.with_lubricant if edge.told else ())),
         cautions=("Fingers out of the joint.",),
         evidence=(
-            paint(f"{joint} bolts", tight),
+            paint(f"{joint} bolts", tight), *((paint("bolts of the case edge", edge),) if edge.told else ()),
         ),
         closes=tuple(words for at in gone for words in facts.held.closed_by(at, names[at.place])),
     )  # fmt: skip

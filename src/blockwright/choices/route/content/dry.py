@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from blockwright.choices.route.content.facts import CLEAN_OIL, Facts, count, dry, eyes, head_name
+from blockwright.choices.route.content.facts import CLEAN_OIL, FINGERS, Facts, count, dry, eyes, head_name
 from blockwright.choices.route.step import Pass, Step
 from blockwright.engine.assembly import CamPlace, PistonWay
 from blockwright.engine.fasteners import Joint
@@ -14,18 +14,21 @@ from blockwright.engine.positions import Position
 
 GROUP = "Mock-up"
 OIL = "a film of oil on everything that turns or slides"
-FINGERS = "Keep fingers out of the case when the crank is turned: a counterweight does not stop."
 CLOSING = {
     Case.CAPS: ("Main caps on", Joint.MAIN_CAPS),
     Case.BEDPLATE: ("Bedplate on", Joint.BEDPLATE),
     Case.SPLIT: ("Case closed on the crank", Joint.CASE),
 }
 ENTER = {
-    PistonWay.ABOVE: "Lower the piston on its rod from above, without rings. Sleeves on the rod bolts. Cap on.",
+    PistonWay.ABOVE: "Lower the piston on its rod from above, without rings. Sleeves on bolts that stand in the rod. Cap on, snug only.",
     PistonWay.BELOW: "Push the piston on its rod into the bore from below, without rings.",
-    PistonWay.ALONE: "Lower the piston alone, without rings. Turn the crank until the rod stands before the hole; push the pin through.",
+    PistonWay.ALONE: "Slide the piston in alone, without rings. Turn the crank until the rod stands before the hole; push the pin through.",
     PistonWay.BARREL: "Put the piston on its rod, without rings, and slide the barrel over it.",
 }
+HUNG = (
+    "Hang the piston on its rod, without rings. One of the half on the bench enters its bore as the crank is laid in, one of the other half "
+    "when that comes down."
+)
 
 
 def steps(facts: Facts) -> Iterator[Step]:
@@ -78,7 +81,7 @@ def _rods(facts: Facts) -> Step:
             "Old bolts will do for the mock-up, where the maker allows it.",
         ),
         facing=("big-end chamfer to the fillet", "numbers together", "the rod's mark to the side that its maker says"),
-        lubricant=OIL, torque=facts.tight(Joint.RODS).lines,
+        lubricant=f"{OIL}; threads: {facts.tight(Joint.RODS).lubricant}", torque=facts.tight(Joint.RODS).dry_lines,
     )  # fmt: skip
 
 
@@ -88,7 +91,7 @@ def _crank(facts: Facts) -> Step:
         after.append(dry("cam"))
     if facts.split:
         after.append(dry("rods on the crank"))
-    elif facts.below:
+    if facts.below:
         after += [dry(f"piston {at.label} in its bore") for at in facts.cylinders]
     return Step(
         key=dry("crank laid in"), stage=Pass.MOCK_UP, name="Crank laid in", group=GROUP, after=tuple(after),
@@ -102,15 +105,14 @@ def _crank(facts: Facts) -> Step:
 def _closed(facts: Facts) -> Step:
     name, joint = CLOSING[facts.engine.case]
     after = [dry("crank laid in")]
-    if facts.split and facts.below:
-        after += [dry(f"piston {at.label} in its bore") for at in facts.cylinders]
     return Step(
         key=dry("crank closed in"), stage=Pass.MOCK_UP, name=f"{name}, dry", group=GROUP, after=tuple(after), tools=("torque wrench",),
         do=(
-            "Close it up as it will be for good, without sealant, all bolts tight.",
+            "Close it up as it will be for good, without sealant.",
+            "Lever the crank fore and aft while the bolts are snug: that lines up the thrust faces. Then all tight, in their stages and order.",
             "Turn the crank by hand through two full turns. It turns evenly.",
         ),
-        lubricant="threads: " + facts.tight(joint).lubricant, torque=facts.tight(joint).lines, cautions=(FINGERS,),
+        lubricant="threads: " + facts.tight(joint).lubricant, torque=facts.tight(joint).dry_lines, cautions=(FINGERS,),
         evidence=(count("full turns of the crank by hand", 2),),
     )  # fmt: skip
 
@@ -153,7 +155,7 @@ def _piston(facts: Facts, at: Position) -> Step:
     return Step(
         key=dry(f"piston {at.label} in its bore"), stage=Pass.MOCK_UP, name=f"Piston {at.label} in its bore, without rings", group=GROUP, at=at,
         after=tuple(after), parts=facts.of(at, "piston", "pin", "rod"),
-        do=(ENTER[way], *loose),
+        do=(HUNG if facts.split and facts.below else ENTER[way], *loose),
         facing=("arrow or mark to the front, or as its maker says", "big-end chamfer to the fillet"), lubricant=OIL,
     )  # fmt: skip
 
@@ -200,6 +202,7 @@ def _inside(facts: Facts) -> Step:
 
 def _pick_up(facts: Facts) -> Step:
     wet = "Clay on the pick-up, sump on, sump off: read how thick it was pressed. Common practice, no source: 6 to 10 mm to the floor."
+    seen = "scavenge ports and their room" if facts.how.dry_sump else "depth of the pick-up"
     drawn = "Scavenge ports open and their screens in. No part of the crank near them."
     return Step(
         key=dry("pump and pick-up"), stage=Pass.MOCK_UP, name="Oil pump, pick-up and sump: room and depth", group=GROUP,
@@ -210,7 +213,7 @@ def _pick_up(facts: Facts) -> Step:
             drawn if facts.how.dry_sump else wet,
             "Turn the crank two full turns: nothing touches the tray or sump.",
         ),
-        cautions=(FINGERS,), evidence=(count("full turns of the crank by hand with the sump on", 2), eyes("depth of the pick-up")),
+        cautions=(FINGERS,), evidence=(count("full turns of the crank by hand with the sump on", 2), eyes(seen)),
     )  # fmt: skip
 
 
@@ -234,10 +237,10 @@ def _heads(facts: Facts) -> Iterator[Step]:
             after=tuple(dry(f"deck {at.label}") for at in covered), tools=("torque wrench", "depth gauge"),
             do=(
                 "An old gasket of the same thickness, or the new one if it may be pressed twice by its maker's word.",
-                "Try each bolt in its hole without the head: it must not touch bottom, and must reach deep enough.",
+                "Try each bolt or stud in its hole without the head: it must not touch bottom, and must reach deep enough.",
                 "Light valve springs, so that valves can be pushed by hand.",
             ),
-            lubricant="threads: " + facts.tight(Joint.HEADS).lubricant, torque=facts.tight(Joint.HEADS).lines,
+            lubricant="threads: " + facts.tight(Joint.HEADS).lubricant, torque=facts.tight(Joint.HEADS).dry_lines,
             cautions=("A head is heavy and its edges cut. Lift it straight.", "Springs are under load: never stand over one that is pressed."),
         )  # fmt: skip
     heads = tuple(dry(head_name(place)) for place, _ in facts.head_places)
@@ -263,8 +266,8 @@ def _timing(facts: Facts) -> Step:
         tools=("degree wheel", "positive stop", "dial indicator"),
         do=(
             "Find top dead centre with a positive stop, from both sides. Never trust a cast mark.",
-            f"Turn only in the engine's own direction, {facts.engine.rotation}, so that the slack of the drive is taken up.",
-            "Read lift over angle for both valves of cylinder 1, on every cam. Hold it against the cam's card. Write down key or dowel.",
+            f"Turn only in the engine's own direction, {facts.engine.rotation} seen from the front, so that the slack of the drive is taken up.",
+            "Read lift over angle for an intake and an exhaust valve of each cam. Hold it against the cam's card. Write down key or dowel.",
         ),
         cautions=("Stop at once where it will not turn: a valve may be on a piston.",), evidence=(eyes("cam phase against the card"),),
     )  # fmt: skip
@@ -272,13 +275,14 @@ def _timing(facts: Facts) -> Step:
 
 def _valves(facts: Facts) -> Step:
     after = (dry("cam timing"), dry("quench"))
+    over = "rocker" if facts.how.pushrods else "lobe and follower"
     return Step(
         key=dry("valve to piston"), stage=Pass.MOCK_UP, name="Valve to piston, and the valve train", group=GROUP, after=after,
         tools=("dial indicator", "clay", "feeler blades"),
         do=(
             "Every five degrees from 20° before to 20° after top dead centre on overlap: push the valve down to the piston, read.",
             "Common practice, no source: not under 2.0 mm intake, 2.5 mm exhaust; 1.3 mm round the valve's edge.",
-            "At full lift: coils free of binding, retainer free of the seal, rocker free of the stud and of the cover.",
+            f"At full lift: coils free of binding, retainer free of the seal, {over} free of what is beside and over it.",
             *(("Choose pushrod length now: the rocker's mark runs narrow and in the middle of the stem.",) if facts.how.pushrods else ()),
         ),
         cautions=("Springs are under load: goggles, and never your face over one.",), evidence=(eyes("valve to piston, every kind of valve"),),

@@ -9,6 +9,7 @@ from blockwright.choices.route.content.held import Holding
 from blockwright.choices.route.step import Evidence, Proof
 from blockwright.choices.route.torque import Tightening, tightening
 from blockwright.engine.assembly import Assembly, CamPlace, HeadFor, PistonWay
+from blockwright.engine.duty import Cooling
 from blockwright.engine.fasteners import Joint
 from blockwright.engine.job import Job
 from blockwright.engine.layout import Case, Engine
@@ -17,6 +18,8 @@ from blockwright.engine.positions import Place, Position
 
 BY_MAKER = "by the maker's word; else common practice: "
 CLEAN_OIL = f"{BY_MAKER}clean engine oil"
+LIP_OIL = f"{BY_MAKER}a film of oil on the lip; some lips of fluorine plastic want to stay dry"
+FINGERS = "Fingers clear of throws, rods and counterweights when the crank is turned: nothing stops them."
 BUILD_PASTE = f"{BY_MAKER}assembly paste, since it stays where it is put until the oil comes"
 USUAL_OPEN_S = 600.0
 """How long a sealant stays open where nobody read its tube: ten minutes (common practice, no source)."""
@@ -69,6 +72,11 @@ class Facts:
     def engine(self) -> Engine:
         """The engine."""
         return self.job.engine
+
+    @property
+    def water(self) -> bool:
+        """Whether water cools it."""
+        return self.job.duty.cooling is Cooling.WATER
 
     @property
     def split(self) -> bool:
@@ -140,6 +148,11 @@ class Facts:
             if self.how.sealant_open_s
             else "Ten minutes are taken (common practice, no source): read the tube and write sealant_open in [assembly]."
         )
+
+    @property
+    def services(self) -> tuple[str, ...]:
+        """Key of the step that closes the holes through which pins went in; nothing where there are none."""
+        return (final("service holes"),) if self.how.pistons_enter is PistonWay.ALONE else ()
 
     def tight(self, joint: Joint) -> Tightening:
         """How a joint is tightened."""

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from blockwright.choices.route.content.facts import Facts, count, eyes, final, paint, photo
 from blockwright.choices.route.step import Pass, Step
-from blockwright.engine.duty import Cooling
 from blockwright.engine.fasteners import Joint
 
 GROUP, RUN = "Closing up", "First start"
+BLOWER = "Turbocharger or blower: oil poured into its feed, turned by hand; its drain runs downhill all the way."
 
 
 def steps(facts: Facts) -> Iterator[Step]:
@@ -17,7 +17,8 @@ def steps(facts: Facts) -> Iterator[Step]:
     if not facts.how.heads:
         return
     grade = f" Later it will run on {facts.job.duty.oil_grade}." if facts.job.duty.oil_grade else ""
-    water = ", bubbles in the water" if facts.job.duty.cooling is Cooling.WATER else ""
+    water = ", bubbles in the water" if facts.water else ""
+    filled = (final("water pipes"),) if facts.water else ()
     yield Step(
         key=final("oil and filter"), stage=Pass.FINAL, name="Oil and filter", group=GROUP, after=(final("sump"),),
         consumables=("run-in oil", "new filter"),
@@ -29,14 +30,15 @@ def steps(facts: Facts) -> Iterator[Step]:
         after=(final("oil and filter"), final("lash")),
         tools=("primer, or drill for the pump", "pressure gauge"),
         do=(
-            "Drive the pump, not the engine, until the gauge shows pressure. Turn the crank a quarter turn at a time meanwhile.",
+            "Drive the pump by its shaft, or push oil in from a pressure tank where the crank drives it, until the gauge shows pressure.",
+            "Turn the crank a quarter turn at a time meanwhile: its holes meet those of the shells one after the other.",
             "Wait until oil is seen at every rocker or cam bearing, the farthest too. No oil there? Stop and find out why.",
         ),
         cautions=("Oil under pressure cuts: mind every open end.", "A drill that stalls turns your wrist."),
         evidence=(count("rockers or cam bearings at which oil was seen"), eyes("oil pressure on the gauge")),
     )  # fmt: skip
     yield Step(
-        key=final("leak-down test"), stage=Pass.FINAL, name="Leak-down, every cylinder", group=GROUP, after=(final("lash"),),
+        key=final("leak-down test"), stage=Pass.FINAL, name="Leak-down, every cylinder", group=GROUP, after=(final("lash"), *filled),
         tools=("leak-down gauge", "crank lock"),
         do=(
             f"Each cylinder at top dead centre of its firing stroke, crank held. Listen: intake, exhaust, crankcase{water}.",
@@ -47,31 +49,60 @@ def steps(facts: Facts) -> Iterator[Step]:
     covers = facts.tight(Joint.VALVE_COVERS)
     yield Step(
         key=final("valve covers"), stage=Pass.FINAL, name="Valve covers", group=GROUP, after=(final("priming"),), consumables=("gaskets",),
-        do=("Rags and tools out from between the rockers. Covers on.",), torque=covers.lines, evidence=(count("rags and tools out of the top"),),
+        do=("Rags and tools out of the top of each head. Covers on, evenly.",), torque=covers.with_lubricant,
+        evidence=(count("rags and tools out of the top"),),
     )  # fmt: skip
     yield Step(
         key=final("manifolds"), stage=Pass.FINAL, name="Manifolds and fuel", group=GROUP, after=facts.heads, consumables=("gaskets",),
         do=(
             "Look into each port before it is covered: no rag, no nut. Take every port cap out.",
+            *((BLOWER,) if facts.job.duty.boosted else ()),
             "Fuel lines last, tried for leaks under pressure.",
         ),
-        torque=facts.tight(Joint.MANIFOLDS).lines, cautions=("Fuel burns: no flame, no spark, extinguisher at hand.",),
+        torque=facts.tight(Joint.MANIFOLDS).with_lubricant, cautions=("Fuel burns: no flame, no spark, extinguisher at hand.",),
         evidence=(count("port caps and rags out"),),
     )  # fmt: skip
-    if facts.job.duty.cooling is Cooling.WATER:
+    if facts.water:
         yield Step(
             key=final("water pipes"), stage=Pass.FINAL, name="Water pump and water pipes", group=GROUP, after=facts.heads,
             consumables=("gaskets", "clips"),
             do=("Pump, thermostat, pipes. Thermostat's pin to the top. Fill, with every bleed open, and try under pressure.",),
-            torque=facts.tight(Joint.WATER_PIPES).lines, evidence=(eyes("no leak under pressure"),),
+            torque=facts.tight(Joint.WATER_PIPES).with_lubricant, evidence=(eyes("no leak under pressure"),),
         )  # fmt: skip
+    yield _ignition(facts)
     mounts = facts.tight(Joint.MOUNTS)
     flywheel = facts.tight(Joint.FLYWHEEL)
     yield Step(
         key=final("mounts"), stage=Pass.FINAL, name="Flywheel, mounts, engine in its place", group=GROUP, after=(final("sump"),),
         tools=("hoist", "torque wrench"),
-        do=("Flywheel on by its dowel, bolts in stages.", "Lift by the eyes only. Mounts tight when the engine hangs free of strain."),
-        torque=(*flywheel.lines, *mounts.lines), cautions=("Never under a hanging engine.",), evidence=(paint("flywheel bolts", flywheel),),
+        do=(
+            "Flywheel on by its dowel, its face and the crank's dry and without a burr. Bolts in stages.",
+            "Clutch and its pilot bearing, where there are.",
+            "Lift by the eyes only. Mounts tight when the engine hangs free of strain.",
+        ),
+        torque=(*flywheel.with_lubricant, *mounts.with_lubricant), cautions=("Never under a hanging engine.",),
+        evidence=(paint("flywheel bolts", flywheel),),
+    )  # fmt: skip
+
+
+def _ignition(facts: Facts) -> Step:
+    """What fires it, and what watches over it. After the leak-down test, for which the plugs or injectors are out."""
+    diesel = "diesel" in facts.job.duty.fuel.casefold()
+    order = "-".join(map(str, facts.engine.firing_order)) or "that the maker gives"
+    fired = (
+        ("Injectors in on new washers, seats clean.", "Lines by their numbers, bled up to the injectors.")
+        if diesel
+        else (
+            "Plugs gapped, in by hand first, on a clean seat.",
+            f"Leads or coils in the firing order {order}. Ignition set still, by the true top dead centre.",
+        )
+    )
+    return Step(
+        key=final("ignition"), stage=Pass.FINAL, name="Injectors and senders" if diesel else "Plugs, ignition and senders", group=GROUP,
+        after=(final("leak-down test"),), tools=("plug gauge", "torque wrench"),
+        do=(*fired, "Senders of oil pressure and temperature in, each gauge or lamp tried: they are all that warns you at the first start."),
+        cautions=("Ignition and fuel stay off until the first start.",),
+        evidence=(eyes("gauges tried" if diesel else "leads in the firing order, gauges tried"),),
     )  # fmt: skip
 
 

@@ -7,11 +7,16 @@ from collections.abc import Iterator
 from blockwright.choices.route.content.facts import CLEAN_OIL, Facts, count, dry, eyes
 from blockwright.choices.route.step import Pass, Step
 from blockwright.engine.fasteners import Joint
-from blockwright.engine.layout import PinHold
+from blockwright.engine.layout import Case, PinHold
 from blockwright.engine.parts import PartKind
 from blockwright.engine.positions import Position
 from blockwright.fits.registry import REGISTRY
 
+CLOSED = {
+    Case.CAPS: ("cap on and tight", Joint.MAIN_CAPS),
+    Case.BEDPLATE: ("bedplate on and tight", Joint.BEDPLATE),
+    Case.SPLIT: ("both halves of the case bolted up", Joint.CASE),
+}
 GROUP, BENCH = "Inspection", "On the bench"
 RING_FITS = tuple(fit.name for fit in REGISTRY.values() if fit.group == "rings")
 
@@ -59,7 +64,7 @@ def _block(facts: Facts) -> Step:
             "Take every oilway plug out, also the small ones. Count them.",
             "Push a brush through each oilway from end to end. Look through it with a lamp.",
             "Look for cracks, pulled threads, burrs at oil holes. Chase threads by hand; never cut them deeper.",
-            "Wash and oil the block before you measure: grit reads as size.",
+            "Wash the block before you measure, oil it after: grit and oil both read as size.",
             *(("The old plugs are thrown away.",) if tight.one_use else ()),
         ),
         cautions=("Wear goggles when you blow through oilways.",),
@@ -72,15 +77,23 @@ def _block(facts: Facts) -> Step:
 
 def _bore(facts: Facts, at: Position) -> Step:
     plate = "with the torque plate on" if facts.engine.torque_plate else "without a torque plate"
+    drawn = facts.tight(Joint.HEADS)
+    bolted = (
+        ("Plate on with the head's own bolts and a gasket under it, drawn as the head will be.",)
+        if facts.engine.torque_plate
+        else ()
+    )
     return Step(
         key=dry(f"bore {at.label}"), stage=Pass.MOCK_UP, name=f"Bore {at.label} with its piston", group=GROUP, at=at,
         after=(dry("block"),), parts=(*facts.one(PartKind.BLOCK), *facts.of(at, "piston")),
         tools=("bore gauge", "outside micrometer", *(("torque plate",) if facts.engine.torque_plate else ())),
         do=(
+            *bolted,
             f"Read the bore {plate}, at three heights, along and across.",
             "Read the skirt at its maker's gauge height, on the same day, at the same temperature.",
             "Cut the bore first if it is out: rings filed before a hone are wasted.",
         ),
+        lubricant="threads: " + drawn.lubricant if bolted else "", torque=drawn.dry_lines if bolted else (),
         evidence=facts.held.at(
             at, "wall clearance", "coated wall clearance", "bore taper", "out-of-round", "bell-mouth", "bore finish"
         ),
@@ -106,17 +119,19 @@ def _crank(facts: Facts) -> Step:
 
 
 def _main_shells(facts: Facts, at: Position) -> Step:
+    closed, joint = CLOSED[facts.engine.case]
+    tight = facts.tight(joint)
     return Step(
         key=dry(f"main {at.label} shells"), stage=Pass.MOCK_UP, name=f"Shells of main {at.label}: film clearance", group=BENCH, at=at,
         after=(dry("block"), dry("crank")), parts=facts.job.in_main(at.number).shells,
         tools=("bore gauge", "torque wrench", "ball-end micrometer"),
         do=(
             "Wipe the seat and the shell's back dry: oil or grit behind a shell makes it small.",
-            f"Shells in, {facts.engine.mains_closed}. Read square to the parting line.",
+            f"Shells in, {closed}, in its stages. Read square to the parting line, without the crank.",
             "Write down which shell was where. They stay there.",
         ),
         facing=("oil holes over oil holes", "tang in its slot", "the grooved half where the oil comes in"),
-        lubricant="back of the shell dry; for measuring the face dry too",
+        lubricant="back of the shell dry; for measuring the face dry too; threads: " + tight.lubricant, torque=tight.dry_lines,
         evidence=facts.held.at(at, "main film", "main shell crush"),
     )  # fmt: skip
 
@@ -132,7 +147,7 @@ def _rod(facts: Facts, at: Position) -> Step:
             "Shells in, bolts tight, read square to the parting line.",
         ),
         facing=("numbers of rod and cap on the same side", "tangs of both shells on the same side", "oil hole over oil hole"),
-        lubricant="threads: " + facts.tight(Joint.RODS).lubricant, torque=facts.tight(Joint.RODS).lines,
+        lubricant="threads: " + facts.tight(Joint.RODS).lubricant, torque=facts.tight(Joint.RODS).dry_lines,
         evidence=facts.held.at(
             at, "rod film", "rod shell crush", "big-end size", "big-end out-of-round", "small-end size", "pin in bush", "pin press"
         ),
@@ -150,7 +165,7 @@ def _piston(facts: Facts, at: Position) -> Step:
             "Push the pin in by hand, oiled. It slides, and does not fall."
             if floating
             else "The pin turns freely in the piston; it is held by the rod.",
-            *(("Try a clip in each groove: it snaps home and cannot be turned out by hand.",) if floating else ()),
+            *(("Try a clip in each groove: it snaps home and no finger gets it out.",) if floating else ()),
         ),
         lubricant=CLEAN_OIL, evidence=fits or (eyes("pin moves freely in the piston"),),
     )  # fmt: skip
@@ -162,7 +177,7 @@ def _rings(facts: Facts, at: Position) -> Step:
         after=(dry(f"bore {at.label}"), dry(f"pin {at.label}")), parts=facts.of(at, "rings", "piston"),
         tools=("ring grinder", "feeler blades", "piston or stop to square the ring", "fine stone"),
         do=(
-            "Push each ring down square in its own bore and read the gap.",
+            f"Push each ring down square in its own bore{', torque plate on,' if facts.engine.torque_plate else ''} and read the gap.",
             "File one end only, from the coated face inwards. Ends parallel. Take the burr off, wipe, let it cool, read again.",
             "A ring that was filed stays with its bore: bag it with the number.",
             "Try each ring in its groove all round: free everywhere, no rock.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from blockwright.choices.route.content.crank import STOP, TURN, angle_set
-from blockwright.choices.route.content.facts import BUILD_PASTE, Facts, count, final, paint
+from blockwright.choices.route.content.facts import BUILD_PASTE, FINGERS, Facts, count, final, paint
 from blockwright.choices.route.step import Evidence, Pass, Step
 from blockwright.engine.fasteners import Joint
 from blockwright.engine.parts import PartKind
@@ -64,7 +64,7 @@ def _rod(facts: Facts, index: int) -> Step:
         set_first = (final(f"crank set for cylinder {at.label}"),) if at.number in facts.how.one_angle else ()
         after = (facts.closed, _before(facts, index), *set_first)
     where = (
-        "Pull the rod down onto its journal; sleeves on the bolts."
+        "Pull the rod down onto its journal; sleeves on bolts that stand in the rod."
         if joined
         else "Rod onto its own throw, towards its own bore."
     )
@@ -73,6 +73,7 @@ def _rod(facts: Facts, index: int) -> Step:
         after=tuple(dict.fromkeys(after)), parts=(*facts.of(at, "rod", "shells"), *facts.one(PartKind.CRANK)),
         tools=("torque wrench or stretch gauge", "angle gauge", "paint pen"), consumables=("new rod bolts, where they are for one use",),
         do=(where, *JOIN, *((TURN, STOP) if joined else ())), facing=FACING, lubricant=lubricant, torque=torque,
+        cautions=(FINGERS,) if joined else (),
         evidence=(*evidence, *(facts.held.after_stage(f"rod {at.label}") if joined else ())), closes=rod_closes(facts, at),
     )  # fmt: skip
 

@@ -10,6 +10,11 @@ from blockwright.engine.assembly import CamPlace, Drive
 from blockwright.engine.fasteners import Joint
 
 GROUP = "Timing and valves"
+SLACK = {
+    Drive.CHAIN: "Tensioner filled with oil and let go, all slack on its side.",
+    Drive.BELT: "Belt tight by its maker's way, engine cold; all slack on the tensioner's side.",
+    Drive.GEARS: "Feel the backlash all round: some everywhere, alike everywhere.",
+}
 
 
 def steps(facts: Facts) -> Iterator[Step]:
@@ -28,6 +33,7 @@ def _timing(facts: Facts) -> Step:
     }[facts.how.cam or CamPlace.OVERHEAD]
     belt = (final("front seal"),) if facts.how.cam_drive is Drive.BELT else ()
     wheels = facts.tight(Joint.CAM_WHEELS)
+    links = ("link marks of the chain to the wheel marks",) if facts.how.cam_drive is Drive.CHAIN else ()
     inside = facts.how.cam is CamPlace.CASE and facts.how.cam_drive is Drive.GEARS
     name = "Cam timing proved by the degree wheel" if inside else f"Cam drive ({facts.how.cam_drive}) on and timed"
     return Step(
@@ -35,20 +41,21 @@ def _timing(facts: Facts) -> Step:
         after=(*facts.joined, *cam, *belt), tools=("degree wheel", "positive stop", "dial indicator", "torque wrench"),
         do=(
             "Marks together as the mock-up left them: key, dowel or offset written down there.",
-            "Tensioner let go, slack on its side. Two full turns by hand in the engine's direction.",
+            SLACK[facts.how.cam_drive],
+            "Two full turns by hand.",
             f"Turn {facts.engine.rotation}, seen from the front ({facts.engine.front}). Stop at once where it will not go on.",
             "Marks again, and one valve by the degree wheel: it must repeat the mock-up.",
         ),
-        torque=(*wheels.lines, *_told(facts, Joint.NOSE)),
-        facing=("every mark where the maker puts it", "link marks of a chain to the wheel marks"),
-        cautions=("Fingers clear of chain, gears and belt when the crank is turned.",),
+        torque=(*wheels.with_lubricant, *(_told(facts, Joint.NOSE) if facts.how.cam_drive is Drive.BELT else ())),
+        facing=("every mark where the maker puts it", *links),
+        cautions=(f"Fingers clear of the {facts.how.cam_drive} when the crank is turned.",),
         evidence=(count("full turns by hand after the drive was on", 2), eyes("timing marks"), paint("cam wheel bolts", wheels)),
     )  # fmt: skip
 
 
 def _told(facts: Facts, joint: Joint) -> tuple[str, ...]:
     tight = facts.tight(joint)
-    return tight.lines if tight.told else ()
+    return tight.with_lubricant if tight.told else ()
 
 
 def _lash(facts: Facts) -> Step:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from blockwright.choices.route.content.facts import BY_MAKER, CLEAN_OIL, Facts, eyes, final, head_name, paint
 from blockwright.choices.route.step import Pass, Step
-from blockwright.engine.assembly import CamPlace
+from blockwright.engine.assembly import CamPlace, HeadFor
 from blockwright.engine.fasteners import Joint
 from blockwright.engine.positions import Position
 
@@ -47,11 +47,15 @@ def _head(facts: Facts, place: Position, covered: tuple[Position, ...]) -> Step:
             "Deck and head face dry and clean. Blow out every bolt hole: oil at its foot cracks the block.",
             "Pistons of this head off top dead centre where valves stand open.",
             "Gasket on its dowels, never with sealant unless its maker asks. Lower the head straight.",
+            *(("Line the heads of a bank up along their ports before any of them is tight.",) if facts.how.head_for is HeadFor.CYLINDER else ()),
             "Tighten in stages and order.",
         ),
-        facing=("gasket's mark up and to the front, as it says", "oil and water holes open through the gasket"),
+        facing=("gasket's mark up and to the front, as it says", f"oil {'and water ' if facts.water else ''}holes open through the gasket"),
         lubricant="threads: " + tight.lubricant, torque=tight.lines,
-        cautions=("A head is heavy: two people or a hoist.", "Bolts that go into water want sealant on the thread."),
+        cautions=(
+            "A head is heavy: two people or a hoist.", "Goggles when bolt holes are blown out.",
+            *(("Bolts that go into water want sealant on the thread.",) if facts.water else ()),
+        ),
         evidence=(eyes("gasket the right way, right thickness"), paint(f"bolts of {head_name(place)}", tight)),
         closes=tuple(words for at in covered for words in facts.held.closed_by(at, "piston to deck")),
     )  # fmt: skip
@@ -63,10 +67,11 @@ def _cams(facts: Facts) -> Step:
         key=final("cams"), stage=Pass.FINAL, name="Overhead cams in", group=GROUP, after=facts.heads, tools=("torque wrench",),
         do=(
             "Crank a quarter turn off top dead centre, so that no piston is up while cams push valves.",
+            *(("Cam carriers on first, their oil seals in, level from head to head.",) if facts.how.head_for is HeadFor.CYLINDER else ()),
             "Followers and shims back to their own valves. Cams in with most lobes off their valves.",
             "Caps by their numbers, drawn down evenly, a turn at a time. Uneven drawing breaks a cam.",
         ),
-        facing=("cap numbers and arrows", "intake cam to the intake side"), lubricant=LOBES, torque=tight.lines, cautions=(SPRINGS,),
+        facing=("cap numbers and arrows", "intake cam to the intake side"), lubricant=LOBES, torque=tight.with_lubricant, cautions=(SPRINGS,),
         evidence=(eyes("caps in their places, followers upright"), paint("cam cap bolts", tight)),
     )  # fmt: skip
 
@@ -79,6 +84,6 @@ def _rockers(facts: Facts) -> Step:
             "Blow through each pushrod, roll it on glass. Both ends wet. Feel it sit in its lifter's cup.",
             "Rockers down evenly, each with its valve closed.",
         ),
-        lubricant=CLEAN_OIL, torque=facts.tight(Joint.ROCKERS).lines, cautions=(SPRINGS,),
+        lubricant=CLEAN_OIL, torque=facts.tight(Joint.ROCKERS).with_lubricant, cautions=(SPRINGS,),
         evidence=(eyes("every pushrod in its cup at both ends"), paint("rocker bolts", facts.tight(Joint.ROCKERS))),
     )  # fmt: skip

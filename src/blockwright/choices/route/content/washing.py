@@ -49,18 +49,40 @@ def steps(facts: Facts, mock_up_ends: tuple[str, ...]) -> Iterator[Step]:
     yield Step(
         key=wash("small parts"), stage=Pass.STRIP, name="Rods, pistons, pins, rings, shells, bolts washed", group=GROUP,
         after=(wash("taken down"),),
-        parts=tuple(mark for at in facts.cylinders for mark in facts.of(at, "piston", "pin", "rings", "rod")),
+        parts=tuple(mark for at in facts.cylinders for mark in facts.of(at, "piston", "pin", "rings", "rod", "shells")),
         consumables=("detergent", "thin oil"),
         do=(
             "Pistons and rings: warm soapy water, soft brush, no wire. Oil drain holes open.",
-            "Bolts: threads clean and dry. Shells: wipe only, never scrape.",
+            "Rods: seats of the shells and oil holes clean. Shells: wipe only, never scrape.",
+            "Bolts: threads clean and dry.",
+            "Pump, pick-up, covers, sump, lifters, drive of the cams: washed too, oilways blown through.",
             "Back in their bags by cylinder.",
         ),
         cautions=(BURNS, "Ring edges cut."),
     )  # fmt: skip
+    heads = (wash("heads"),) if facts.how.heads else ()
+    if heads:
+        yield _heads()
     yield Step(
         key=wash("bench clean"), stage=Pass.STRIP, name="Bench clean, all washed parts covered", group=GROUP,
-        after=(wash("block"), wash("crank"), wash("small parts")), consumables=("clean sheets", "lint-free cloth"),
+        after=(wash("block"), wash("crank"), wash("small parts"), *heads), consumables=("clean sheets", "lint-free cloth"),
         do=("Sweep, wash the bench, change gloves. Cover what waits.", "Count rags and brushes: from here on each one that goes in comes out."),
         evidence=(count("rags and brushes laid out, none left in an oilway"),),
+    )  # fmt: skip
+
+
+def _heads() -> Step:
+    return Step(
+        key=wash("heads"), stage=Pass.STRIP, name="Heads washed, built with their own springs, valves tight", group=GROUP,
+        after=(wash("taken down"),),
+        tools=("spring press", "depth gauge", "soft hammer"), consumables=("detergent", "thin oil", "new stem seals"),
+        do=(
+            "The light springs of the mock-up out. Wash the heads, blow through oilways and every bolt hole.",
+            "Each valve in its own guide, new stem seals, the springs that belong here at the height that their maker says.",
+            "Tap each stem with a soft hammer: the locks seat, or they fly now and not later.",
+            "Fill each port with thin fluid, or draw on it: a valve that weeps is ground in again.",
+        ),
+        lubricant="by the maker's word; else common practice: clean engine oil on the stems",
+        cautions=(BURNS, "Springs are under load: goggles, and never your face over one."),
+        evidence=(count("valves tried, none weeps"), eyes("locks home in every retainer")),
     )  # fmt: skip
