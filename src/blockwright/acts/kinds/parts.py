@@ -1,0 +1,152 @@
+"""Parts registered, and put into their cylinder or main bearing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from blockwright.acts.event import Body
+from blockwright.acts.kinds.kind import Shape, Who, Word, Words, in_words, kind, refusal
+from blockwright.acts.kinds.tables import changed, check_whole, index_of, put, table_of, with_sheet
+from blockwright.acts.roles import Role
+from blockwright.engine.job import Job
+from blockwright.engine.parts import CylinderParts, MainParts, Part
+from blockwright.engine.positions import Place, Position
+from blockwright.jobfile.near import listed, meant_place
+from blockwright.jobfile.records import read_alone
+from blockwright.problems import BlockwrightError, Problem, excerpt
+
+ROLES = ("piston", "pin", "rings", "rod", "shells")
+SHELLS = "shells"
+
+
+def _registered(job: Job, words: Words, who: Who) -> Body:
+    table = table_of(words, "part")
+    body = {"part": table, "again": words.get("again", False)}
+    mark = table.get("mark", "")
+    there = index_of(job.sheet.part, mark=mark)
+    if body["again"] and there is None:
+        raise refusal(
+            "mark",
+            Problem("part-unknown", f"no part bears the mark '{excerpt(str(mark))}'.", "Register it as a new one."),
+        )
+    number = there if body["again"] and there is not None else len(job.sheet.part)
+    check_whole(_put_part(job, body), f"part {number + 1}", "part")
+    return body
+
+
+def _put_part(job: Job, body: Body) -> Job:
+    part = read_alone(Part, body["part"])
+    at = index_of(job.sheet.part, mark=part.mark) if body["again"] else None
+    return with_sheet(job, part=put(job.sheet.part, part, at))
+
+
+REGISTERED = kind(
+    "part registered",
+    "A part was entered with its mark; or again, with what is now known of it.",
+    (
+        Word(
+            "part",
+            "its table as in [[part]] of job.toml: mark, kind, maker, batch, ...",
+            required=True,
+            shape=Shape.TABLE,
+        ),
+        Word("again", "yes: in place of what was said of the part with this mark", shape=Shape.YES),
+    ),
+    role=Role.BUILDER,
+    draft=_registered,
+    apply=_put_part,
+)
+
+
+def _assigned(job: Job, words: Words, who: Who) -> Body:
+    home = _home(job, words["at"])
+    role, marks = words["as"], list(words.get("parts", []))
+    possible = ROLES if home.place is Place.CYLINDER else (SHELLS,)
+    if role not in possible:
+        what = f"'{excerpt(role)}' is no place in a {home.place}."
+        raise refusal("as", Problem("assign-as", what, listed(possible, "Possible")))
+    if role != SHELLS and len(marks) > 1:
+        raise refusal(
+            "parts", Problem("assign-several", f"one {role} goes in {home}, and {len(marks)} are named.", "Name one.")
+        )
+    body = {"at": str(home), "as": role, "parts": marks}
+    after = _put_assigned(job, body)
+    records = after.sheet.cylinder if home.place is Place.CYLINDER else after.sheet.main
+    number = index_of(records, number=home.number)
+    try:
+        check_whole(after, f"{home.place} {(number or 0) + 1}", "parts")
+    except BlockwrightError as error:
+        raise in_words(replace(each, place=replace(each.place, field="parts")) for each in error.problems) from None
+    return body
+
+
+def _home(job: Job, at: str) -> Position:
+    known = {str(each): each for place in (Place.CYLINDER, Place.MAIN) for each in job.engine.positions(place)}
+    found = known.get(at.lower())
+    if found is None:
+        raise refusal(
+            "at",
+            Problem("at-unknown", f"this engine has no '{excerpt(at)}'.", meant_place(at, list(known), "Possible")),
+        )
+    return found
+
+
+def _put_assigned(job: Job, body: Body) -> Job:
+    """What is named goes to its place, and leaves the one where it was; what was in that place is free again."""
+    named = set(body["parts"])
+    cylinders = [_without(each, named, ROLES) for each in job.sheet.cylinder]
+    mains = [_without(each, named, (SHELLS,)) for each in job.sheet.main]
+    place, _, number = body["at"].partition(" ")
+    marks = tuple(body["parts"])
+    said: dict[str, Any] = {body["as"]: marks if body["as"] == SHELLS else "".join(marks)}
+    if place == Place.CYLINDER:
+        at = index_of(cylinders, number=int(number))
+        cylinder = CylinderParts(number=int(number)) if at is None else cylinders[at]
+        cylinders = list(put(tuple(cylinders), changed(cylinder, **said), at))
+    else:
+        at = index_of(mains, number=int(number))
+        main = MainParts(number=int(number)) if at is None else mains[at]
+        mains = list(put(tuple(mains), changed(main, **said), at))
+    return _with_changed(job, tuple(cylinders), tuple(mains))
+
+
+def _with_changed(job: Job, cylinders: tuple[CylinderParts, ...], mains: tuple[MainParts, ...]) -> Job:
+    """Only the list that has changed, so that the other keeps what was typed."""
+    fields: dict[str, Any] = {}
+    if cylinders != job.sheet.cylinder:
+        fields["cylinder"] = cylinders
+    if mains != job.sheet.main:
+        fields["main"] = mains
+    return with_sheet(job, **fields)
+
+
+def _without(each: Any, marks: set[str], roles: tuple[str, ...]) -> Any:
+    empty: dict[str, Any] = {}
+    for role in roles:
+        held = getattr(each, role)
+        if role == SHELLS and marks & set(held):
+            empty[role] = ()
+        elif role != SHELLS and held in marks:
+            empty[role] = ""
+    return changed(each, **empty) if empty else each
+
+
+ASSIGNED = kind(
+    "part assigned",
+    "A part was put into its cylinder or main bearing; it leaves the place where it was, and what was there is free again.",
+    (
+        Word("at", "cylinder 3, or main 2", required=True),
+        Word("as", "piston, pin, rings, rod or shells", required=True),
+        Word(
+            "parts",
+            "mark of the part; of shells the upper and the lower; none to take out what is there",
+            shape=Shape.LIST,
+        ),
+    ),
+    role=Role.BUILDER,
+    draft=_assigned,
+    apply=_put_assigned,
+)
+
+KINDS = (REGISTERED, ASSIGNED)

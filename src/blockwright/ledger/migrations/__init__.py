@@ -1,0 +1,1 @@
+"""The tables, from the first on."""
