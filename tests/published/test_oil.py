@@ -1,7 +1,9 @@
-"""ASTM D341 and D2270, SAE J300-2015.
+"""ASTM International, "Standard Practice for Calculating Viscosity Index from Kinematic Viscosity at 40 °C and 100 °C", D2270-10, 2016; SAE J300-2015.
 
-D2270's worked example: 73.30 mm²/s at 40 °C and 8.86 at 100 °C have index 92. The formulas for more than 70 mm²/s at 100 °C are not built. Second route for the
-line: straight in the standard's own coordinates, at any third point.
+D2270's worked example: 73.30 mm²/s at 40 °C and 8.86 at 100 °C have index 92. The formulas for more than 70 mm²/s at 100 °C are not built. The line of D341 has a second route:
+straight in the standard's own coordinates, at any third point.
+
+Tolerance: the example to its printed digits, J300 exact, the table's rows .25 % of the parabola through their neighbours (they are rounded to .1 %).
 """
 
 from __future__ import annotations

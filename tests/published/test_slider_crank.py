@@ -1,10 +1,11 @@
-"""R. S. Khurmi, J. K. Gupta, "Theory of Machines", chapter 15, examples 15.4 and 15.5; H. N. Gupta, "Fundamentals of Internal Combustion
-Engines", example 16.1.
+"""R. S. Khurmi and J. K. Gupta, "Theory of Machines", 2005, chapter 15, examples 15.4 and 15.5; H. N. Gupta, "Fundamentals of Internal Combustion
+Engines", 2006, example 16.1 (years of the printings from memory).
 
 The book of machines uses the two-term series v = w r (sin t + sin 2t / 2n), a = w² r (cos t + cos 2t / n), n = l / r, so its figures are compared with
 that series exactly as printed, and the exact motion with the same figures to the size of the terms left out (under 1 %). Angles from the inner
-dead centre, as here; distances in m. The engine book's example is exact to its printed digits: 3.0 litres, six square cylinders, ratio 9, rod
-172 mm, 3000 rev/min.
+dead centre, as here; distances in m. The engine book's example: 3.0 litres, six square cylinders, ratio 9, rod 172 mm, 3000 rev/min.
+
+Tolerance: half a unit of the last printed digit, where the book rounds on the way as said beside the row; derivatives 1e-6.
 """
 
 from __future__ import annotations

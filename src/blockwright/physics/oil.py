@@ -113,7 +113,7 @@ def film_viscosity_pa_s(
     Notes
     -----
     Scaled to the stated HTHS value at 150 °C: rho v (T) · HTHS / (rho v)(150 °C). Without one the oil is taken to bear shear unharmed. The scaling
-    by one factor at all temperatures is a stated simplification, not validated: shear takes less from cold oil of a given polymer.
+    by one factor at all temperatures is a simplification (no printed film viscosity was found to hold it against).
     """
     plain = density_kg_m3(temperature_c, at_15_kg_m3) * line.kinematic_m2_s(temperature_c)
     if hths_pa_s is None:

@@ -1,0 +1,75 @@
+// The service worker: files of the bench from the tablet, the measuring page from the bench and, where it is out of reach, from the tablet.
+// It answers GET only; what is entered goes through the outbox. FILES and its mark are written in by the bench.
+const FILES = [
+/* FILES */];
+const SHELF = "bench-files-FILES_MARK";
+const PAGES = "bench-pages-1";
+const PATIENCE_MS = 2500;
+
+self.addEventListener("install", (event) => {
+  event.waitUntil(
+    caches
+      .open(SHELF)
+      .then((shelf) => shelf.addAll(FILES.map((file) => new Request(file, { cache: "reload" }))))
+      .then(() => self.skipWaiting()),
+  );
+});
+
+self.addEventListener("activate", (event) => {
+  const old = (name) => name.startsWith("bench-files-") && name !== SHELF;
+  event.waitUntil(
+    caches
+      .keys()
+      .then((names) => Promise.all(names.filter(old).map((name) => caches.delete(name))))
+      .then(() => self.clients.claim()),
+  );
+});
+
+self.addEventListener("message", (event) => {
+  if (event.data?.keep) event.waitUntil(Promise.all(event.data.keep.map(keep)));
+});
+
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (url.origin !== location.origin) return;
+  if (url.pathname === "/out/") event.waitUntil(caches.delete(PAGES)); // who signs out leaves no pages behind
+  if (request.method !== "GET") return;
+  if (url.pathname.startsWith("/static/")) event.respondWith(fromShelf(request));
+  else if (measuring(url)) event.respondWith(page(request, measuring(url)));
+  else if (url.pathname.endsWith("/measure-sketches/")) event.respondWith(page(request, url.pathname));
+  else if (request.mode === "navigate") event.respondWith(fetch(request).catch(nobody));
+});
+
+/** The address that the measuring page of a book is kept under, whichever spot is asked for. */
+const measuring = (url) => /^\/e\/[\w-]+\/measure\//.exec(url.pathname)?.[0] || "";
+
+async function fromShelf(request) {
+  const shelf = await caches.open(SHELF);
+  return (await shelf.match(request, { ignoreSearch: true })) || fetch(request);
+}
+
+/** From the bench where it answers soon, else as it was kept. */
+async function page(request, kept) {
+  const pages = await caches.open(PAGES);
+  const held = await pages.match(kept);
+  const asked = fetch(request).then(async (answer) => {
+    if (answer.ok && !answer.redirected) await pages.put(kept, answer.clone());
+    return answer;
+  });
+  if (!held) return asked.catch(nobody);
+  const late = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS, held));
+  return Promise.race([asked.then((answer) => (answer.status >= 500 ? held : answer)).catch(() => held), late]);
+}
+
+async function keep(address) {
+  const answer = await fetch(address, { credentials: "same-origin" }).catch(() => null);
+  if (answer?.ok && !answer.redirected) await (await caches.open(PAGES)).put(address, answer);
+}
+
+async function nobody() {
+  const kept = (await (await caches.open(PAGES)).keys()).map((each) => new URL(each.url).pathname).filter((path) => path.endsWith("/measure/"));
+  const ways = kept.map((path) => `<p><a class="button main" href="${path}">Go on measuring</a></p>`).join("");
+  const said = `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>The bench is out of reach</title><link rel="stylesheet" href="/static/bench/bench.css"><main class="one"><div class="say plain"><span class="sign" aria-hidden="true"></span><div class="words"><h1>The bench is out of reach</h1><p>Nothing that was entered is lost: it waits on this tablet and is sent when the bench answers again.</p></div></div>${ways}</main></html>`;
+  return new Response(said, { status: 503, headers: { "Content-Type": "text/html; charset=utf-8", "Content-Security-Policy": "default-src 'self'" } });
+}

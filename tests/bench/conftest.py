@@ -1,0 +1,57 @@
+"""What the tests of the pages share: the two invented engines as books, and a client that types as a page does."""
+
+import json
+import secrets
+from typing import Any
+
+import pytest
+from django.test import Client
+
+from blockwright.bench import state
+from blockwright.demos import demo_texts
+from blockwright.ledger.books import open_book
+from blockwright.ledger.models import Book
+
+
+@pytest.fixture
+def harbour(transactional_db: None) -> Book:
+    """The invented four with one problem of each kind."""
+    state.forget()
+    return open_book(demo_texts("harbour"), "A. Hand", name="harbour")
+
+
+@pytest.fixture
+def flat_six(transactional_db: None) -> Book:
+    """The invented six, all well but one."""
+    state.forget()
+    return open_book(demo_texts("hillclimb"), "A. Hand", name="hillclimb")
+
+
+class Page:
+    """A page of a book in somebody's browser."""
+
+    def __init__(self, client: Client, book: Book) -> None:
+        self.client, self.book = client, book
+
+    def at(self, rest: str = "") -> str:
+        return f"/e/{self.book.slug}/{rest}"
+
+    def get(self, rest: str = "", **words: Any) -> Any:
+        return self.client.get(self.at(rest), words)
+
+    def act(self, kind: str, words: dict[str, Any], key: str = "", **more: Any) -> Any:
+        """Send an act through the one door."""
+        said = {"kind": kind, "words": words, "key": key or f"t-{secrets.token_hex(8)}", **more}
+        return self.client.post(self.at("acts/"), json.dumps(said), content_type="application/json")
+
+
+@pytest.fixture
+def page(client: Client, harbour: Book) -> Page:
+    """The harbour four."""
+    return Page(client, harbour)
+
+
+@pytest.fixture
+def six(client: Client, flat_six: Book) -> Page:
+    """The flat six."""
+    return Page(client, flat_six)
