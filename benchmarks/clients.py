@@ -7,7 +7,7 @@ import sys
 import threading
 import time
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -60,7 +60,8 @@ def round_trips(server: Server, looker: Looker, clients: int, seconds: float) ->
     """So many clients, each with a reading due every second; their seconds begin spread over the first. A book of its own."""
     slug = looker.open_books(1)[0]
     words = looker.words(slug)
-    Door(server.port, slug).send(warm := Sent("warming-up.0", words[0]))
+    with closing(Door(server.port, slug)) as door:
+        door.send(warm := Sent("warming-up.0", words[0]))
     sent: list[list[Sent]] = [[] for _ in range(clients)]
     late = [0] * clients
     begin = time.monotonic() + 0.2

@@ -25,7 +25,11 @@ BOXES: tuple[tuple[float, float, float, float, Colour], ...] = (
 
 def main() -> None:
     """Write the three pictures."""
-    for name, pixels, inset, cut in (("icon-192.png", 192, 0.0, True), ("icon-512.png", 512, 0.0, True), ("icon-whole-512.png", 512, 8.0, False)):
+    for name, pixels, inset, cut in (
+        ("icon-192.png", 192, 0.0, True),
+        ("icon-512.png", 512, 0.0, True),
+        ("icon-whole-512.png", 512, 8.0, False),
+    ):
         (OUT / name).write_bytes(png(pixels, inset, cut))
 
 
@@ -33,7 +37,9 @@ def png(pixels: int, inset: float, cut: bool) -> bytes:
     """A picture so many pixels wide; `inset` keeps the mark clear of the edge, `cut` rounds the corners off."""
     lines = b"".join(b"\0" + bytes(_line(y, pixels, inset, cut)) for y in range(pixels))
     head = struct.pack(">IIBBBBB", pixels, pixels, 8, 6, 0, 0, 0)
-    return b"\x89PNG\r\n\x1a\n" + _piece(b"IHDR", head) + _piece(b"IDAT", zlib.compress(lines, 9)) + _piece(b"IEND", b"")
+    return (
+        b"\x89PNG\r\n\x1a\n" + _piece(b"IHDR", head) + _piece(b"IDAT", zlib.compress(lines, 9)) + _piece(b"IEND", b"")
+    )
 
 
 def _piece(kind: bytes, held: bytes) -> bytes:
@@ -57,7 +63,14 @@ def _at(x: float, y: float, inset: float, shrink: float, cut: bool) -> Colour | 
         if dx * dx + dy * dy > ROUND * ROUND:
             return None
     u, v = (x - inset) * shrink, (y - inset) * shrink
-    return next((colour for left, top, wide, tall, colour in reversed(BOXES) if left <= u < left + wide and top <= v < top + tall), GROUND)
+    return next(
+        (
+            colour
+            for left, top, wide, tall, colour in reversed(BOXES)
+            if left <= u < left + wide and top <= v < top + tall
+        ),
+        GROUND,
+    )
 
 
 if __name__ == "__main__":

@@ -130,7 +130,8 @@ def main() -> int:
     given = asked()
     how = {"clients": given.clients, "seed": given.seed, "say": partial(print, file=sys.stderr, flush=True)}
     run = on_sqlite if given.database == "sqlite" else on_postgresql
-    begun, outcomes = time.monotonic(), []
+    begun = time.monotonic()
+    outcomes: list[Outcome] = []
     for fault in [given.fault] if given.fault else FAULTS[given.database]:
         with tempfile.TemporaryDirectory(prefix="blockwright-trials-") as home:
             outcomes += run(fault, given.trials, how, Path(home))

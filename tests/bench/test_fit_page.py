@@ -43,12 +43,27 @@ def test_every_fit_of_both_engines_has_its_page(page: Page, six: Page) -> None:
 
 def test_the_page_says_all_that_the_story_says(page: Page) -> None:
     now = seen(page.book)
-    shown = [next(result for result in now.assessment.results if result.standing is standing) for standing in (Standing.NONCONFORMING, Standing.UNDECIDED, Standing.CONFORMS)]
+    shown = [
+        next(result for result in now.assessment.results if result.standing is standing)
+        for standing in (Standing.NONCONFORMING, Standing.UNDECIDED, Standing.CONFORMS)
+    ]
     for result in shown:
         text = text_of(page, f"fit/{quote(result.fit.name)}/{quote(str(result.position))}/").lower()
         story = story_of(now.job, result)
         lines, rest = weighty(story.budget)
-        said = [story.value, story.verdict, story.chances, story.formula, story.governing, story.limits, story.hurts, story.remedy, story.settle, rest, story.dof]
+        said = [
+            story.value,
+            story.verdict,
+            story.chances,
+            story.formula,
+            story.governing,
+            story.limits,
+            story.hurts,
+            story.remedy,
+            story.settle,
+            rest,
+            story.dof,
+        ]
         said += [text for text, _ in story.sources] + list(story.notes) + [size.value for size in story.sizes]
         said += [line.u for line in lines] + [line.owner for line in lines] + [line.cause for line in lines]
         for each in said:
@@ -81,9 +96,12 @@ def test_another_unit_on_wish_and_a_strange_one_not(page: Page) -> None:
 def test_one_that_is_out_is_signed_for_once(page: Page) -> None:
     assert 'data-act="concession"' in text_of(page)
     assert page.act("concession", {"fit": "wall clearance", "at": "cylinder 3"}).json()["problems"][0]["field"] == "why"
-    assert page.act("concession", {"fit": "wall clearance", "at": "cylinder 3", "why": "for a trial run"}).status_code == 201
+    assert (
+        page.act("concession", {"fit": "wall clearance", "at": "cylinder 3", "why": "for a trial run"}).status_code
+        == 201
+    )
     text = text_of(page)
-    assert "data-act=\"concession\"" not in text
+    assert 'data-act="concession"' not in text
     assert "for a trial run" in text
     assert "nothing has changed since" in text
 
@@ -102,7 +120,7 @@ def test_a_limit_is_set_told_of_and_struck_out(page: Page) -> None:
     assert page.act("limit set", {"limit": limit | {"why": "short runs"}}).status_code == 201
     text = text_of(page)
     assert "builder: low 0.090 mm" in text
-    form = next(each for each in text.split('<form class="strike"')[1:] if "Strike out: builder" in each.partition("</form>")[0])
+    form = next(each for each in text.split('<form class="strike"')[1:] if ">Builder" in each.partition("</form>")[0])
     named = dict(re.findall(r'name="limit\.(\w+)" value="([^"]*)"', form.partition("</form>")[0]))
     assert page.act("limit set", {"limit": named, "struck": True}).status_code == 201
     assert "builder: low" not in text_of(page)

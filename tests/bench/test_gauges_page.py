@@ -25,7 +25,13 @@ JOB = start("harbour", demo_texts("harbour")).job
 
 @pytest.mark.parametrize(
     ("due", "tone"),
-    [(None, Tone.PLAIN), ("2027-03-30", Tone.OUT), ("2027-03-31", Tone.DOUBT), ("2027-04-30", Tone.DOUBT), ("2027-05-01", Tone.GOOD)],
+    [
+        (None, Tone.PLAIN),
+        ("2027-03-30", Tone.OUT),
+        ("2027-03-31", Tone.DOUBT),
+        ("2027-04-30", Tone.DOUBT),
+        ("2027-05-01", Tone.GOOD),
+    ],
 )
 def test_a_certificate_holds_through_its_last_day(due: str | None, tone: Tone) -> None:
     assert due_words(dt.date.fromisoformat(due) if due else None, dt.date(2027, 3, 31))[0] is tone
@@ -34,7 +40,9 @@ def test_a_certificate_holds_through_its_last_day(due: str | None, tone: Tone) -
 def test_overdue_gauges_come_first_and_are_barred(harbour: Book) -> None:
     told = listing(harbour, JOB, dt.date(2027, 6, 1))
     assert told["say"].tone is Tone.OUT
-    assert [each.tone for each in told["gauges"]] == sorted((each.tone for each in told["gauges"]), key=list(Tone).index)
+    assert [each.tone for each in told["gauges"]] == sorted(
+        (each.tone for each in told["gauges"]), key=list(Tone).index
+    )
     assert told["gauges"][0].due == "overdue since 2027-03-31"
     assert listing(harbour, JOB, dt.date(2026, 6, 1))["say"].tone is Tone.GOOD
 
@@ -58,7 +66,9 @@ def test_who_read_it_is_counted(harbour: Book) -> None:
 
 
 def test_a_gauge_is_registered_and_its_certificate_renewed(page: Page) -> None:
-    assert page.act("gauge registered", {"gauge": {"id": "M1", "name": "another"}}).json()["problems"][0]["field"] == "id"
+    assert (
+        page.act("gauge registered", {"gauge": {"id": "M1", "name": "another"}}).json()["problems"][0]["field"] == "id"
+    )
     gauge = {"id": "M9", "name": "outside micrometer", "resolution": "0.001 mm", "due": "2020-01-31"}
     assert page.act("gauge registered", {"gauge": gauge}).status_code == 201
     text = page.get("gauges/").content.decode()
@@ -82,11 +92,16 @@ def test_a_setting_is_made_on_a_master(page: Page) -> None:
 
 def test_only_comparators_are_set(page: Page) -> None:
     fields = {field.key: field for field in forms(JOB, "")["setting_fields"]}
-    assert {mark for mark, _ in fields["gauge"].options} == {each.id for each in JOB.gauge_sheet.gauge if each.sense.compares}
+    assert {mark for mark, _ in fields["gauge"].options} == {
+        each.id for each in JOB.gauge_sheet.gauge if each.sense.compares
+    }
     assert "BG1" not in {mark for mark, _ in fields["master"].options}
 
 
-@pytest.mark.parametrize(("role", "acts"), [(Role.VIEWER, set()), (Role.MEASURER, {"setting made"}), (Role.BUILDER, {"setting made", "gauge registered"})])
+@pytest.mark.parametrize(
+    ("role", "acts"),
+    [(Role.VIEWER, set()), (Role.MEASURER, {"setting made"}), (Role.BUILDER, {"setting made", "gauge registered"})],
+)
 def test_forms_by_role(harbour: Book, settings: Any, role: Role, acts: set[str]) -> None:
     open_shop(settings)
     client = signed_in(hire("Somebody", book=harbour, role=role))

@@ -43,7 +43,12 @@ def test_only_the_last_reading_of_a_row_is_struck() -> None:
         body = {"row": row, "cells": {"feature": "bore", "part": "B1", "value": "1"}, "why": "slip"}
         return sealed(number, kind, body, at=AT, by="A", key=f"k-{number}", before="")
 
-    events = [event(1, "reading taken", "r1"), event(2, "reading taken", "r2"), event(3, "reading withdrawn", "r1"), event(4, "reading taken", "r1")]
+    events = [
+        event(1, "reading taken", "r1"),
+        event(2, "reading taken", "r2"),
+        event(3, "reading withdrawn", "r1"),
+        event(4, "reading taken", "r1"),
+    ]
     assert [each.struck_by for each in told(events)] == [3, 0, 0, 0]
 
 

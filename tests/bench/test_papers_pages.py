@@ -64,7 +64,9 @@ def text_of(content: bytes) -> str:
     return " ".join(" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(content)).pages)
 
 
-def test_the_list_makes_nothing_and_names_every_paper(page: Page, monkeypatch: pytest.MonkeyPatch, django_assert_max_num_queries: Any) -> None:
+def test_the_list_makes_nothing_and_names_every_paper(
+    page: Page, monkeypatch: pytest.MonkeyPatch, django_assert_max_num_queries: Any
+) -> None:
     page.get("papers/")
     monkeypatch.setattr(PATIENT, "asked", None)
     with django_assert_max_num_queries(6):
@@ -75,7 +77,9 @@ def test_the_list_makes_nothing_and_names_every_paper(page: Page, monkeypatch: p
     assert "No reading is left to take." in text
 
 
-@pytest.mark.parametrize(("key", "said"), [("sheet", "Build sheet"), ("labels", "Cylinder 1"), ("blank-all", "bore of B1")])
+@pytest.mark.parametrize(
+    ("key", "said"), [("sheet", "Build sheet"), ("labels", "Cylinder 1"), ("blank-all", "bore of B1")]
+)
 def test_a_pdf_comes_on_either_paper(page: Page, key: str, said: str) -> None:
     plain, letter = got(page, key), got(page, key, paper="letter")
     assert plain["Content-Type"] == "application/pdf"
@@ -134,7 +138,10 @@ def test_a_sheet_is_held_against_the_job(page: Page) -> None:
     assert "job.toml was changed" not in told
 
 
-@pytest.mark.parametrize(("content", "said"), [(b"", "is no build sheet"), (b"%PDF-1.7 nothing", "is no build sheet"), (None, "no file was chosen")])
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [(b"", "is no build sheet"), (b"%PDF-1.7 nothing", "is no build sheet"), (None, "no file was chosen")],
+)
 def test_what_is_no_sheet_is_refused_at_its_field(page: Page, content: bytes | None, said: str) -> None:
     answer = sent(page.client, page.book, content)
     assert answer.status_code == 422
@@ -164,7 +171,9 @@ def test_a_paper_that_takes_long_says_so_and_comes(page: Page, monkeypatch: pyte
 
 def test_a_paper_is_made_once_for_an_event_and_anew_for_the_next(page: Page) -> None:
     made: list[int] = []
-    counted = BY_KEY["json"].__class__(**{**BY_KEY["json"].__dict__, "make": lambda of, size: made.append(of.seen.number) or b"x"})
+    counted = BY_KEY["json"].__class__(
+        **{**BY_KEY["json"].__dict__, "make": lambda of, size: made.append(of.seen.number) or b"x"}
+    )
     for _ in range(3):
         PATIENT.asked(counted, source(page.book), "A4")
     page.act("reading withdrawn", {"row": "r20", "why": "gauge slipped"})
@@ -177,7 +186,9 @@ def test_the_maker_lets_go_of_old_papers(page: Page, monkeypatch: pytest.MonkeyP
     monkeypatch.setattr(making, "MOST_KEPT", 3)
     few = Maker(60.0)
     paper = BY_KEY["json"].__class__(**{**BY_KEY["json"].__dict__, "make": lambda of, size: size.encode()})
-    assert [few.asked(paper, source(page.book), str(number)) for number in range(6)] == [str(number).encode() for number in range(6)]
+    assert [few.asked(paper, source(page.book), str(number)) for number in range(6)] == [
+        str(number).encode() for number in range(6)
+    ]
     assert len(few._held) == 3
 
 

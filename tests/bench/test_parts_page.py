@@ -33,7 +33,7 @@ def test_every_part_is_there_with_its_place(page: Page) -> None:
     text = text_of(page)
     for part in JOB.sheet.part:
         home = JOB.home(part.mark)
-        assert f"<li id=\"part-{part.mark.lower()}\"><b>{part.mark}</b><span>{home or ''}" in text, part.mark
+        assert f'<li id="part-{part.mark.lower()}"><b>{part.mark}</b><span>{home or ""}' in text, part.mark
 
 
 def test_what_a_swap_changes_is_told_before_and_comes_true(page: Page) -> None:
@@ -57,11 +57,15 @@ def test_what_a_swap_changes_is_told_before_and_comes_true(page: Page) -> None:
     assert "P3</b><span><i>spare" in text_of(page)
 
 
-def test_a_signed_step_opens_again_where_a_part_it_names_is_swapped(page: Page, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_signed_step_opens_again_where_a_part_it_names_is_swapped(
+    page: Page, monkeypatch: pytest.MonkeyPatch
+) -> None:
     from blockwright.bench.parts import putting
     from blockwright.choices.route.whole import route_progress
 
-    first = next(state for state in route_progress(JOB).states.values() if state.step.at and str(state.step.at) == "cylinder 3")
+    first = next(
+        state for state in route_progress(JOB).states.values() if state.step.at and str(state.step.at) == "cylinder 3"
+    )
     done = type(first)(first.step, putting.State.DONE)
     open_again = type(first)(first.step, putting.State.WAITS, reopened=("P1 stands where P3 stood",))
 
@@ -80,7 +84,9 @@ def test_what_cannot_go_there_is_refused_and_said_at_the_form(page: Page) -> Non
     text = text_of(page, "parts/put/", 422, part="P1", at="cylinder 9")
     assert "this engine has no 'cylinder 9'" in text.lower()
     assert '<option value="P1" selected' in text
-    assert "no part bears the mark 'Q1'" in text_of(page, "parts/put/", 422, part="Q1", at="cylinder 1").replace("No part", "no part")
+    assert "no part bears the mark 'Q1'" in text_of(page, "parts/put/", 422, part="Q1", at="cylinder 1").replace(
+        "No part", "no part"
+    )
     with pytest.raises(BlockwrightError):
         role_of(JOB, ["B1"])
 
@@ -95,8 +101,15 @@ def test_shells_go_in_by_two_and_parts_come_out(page: Page) -> None:
 
 
 def test_a_part_is_registered_and_known_better_later(page: Page) -> None:
-    assert page.act("part registered", {"part": {"mark": "P1", "kind": "piston"}}).json()["problems"][0]["field"] == "mark"
-    assert page.act("part registered", {"part": {"mark": "P9", "kind": "piston", "mass": "heavy"}}).json()["problems"][0]["field"] == "mass"
+    assert (
+        page.act("part registered", {"part": {"mark": "P1", "kind": "piston"}}).json()["problems"][0]["field"] == "mark"
+    )
+    assert (
+        page.act("part registered", {"part": {"mark": "P9", "kind": "piston", "mass": "heavy"}}).json()["problems"][0][
+            "field"
+        ]
+        == "mass"
+    )
     assert page.act("part registered", {"part": {"mark": "P9", "kind": "piston", "mass": "512 g"}}).status_code == 201
     text = text_of(page, again="P9")
     assert 'name="part.mass" value="512 g"' in text
@@ -117,7 +130,9 @@ def test_two_pistons_stand_side_by_side(page: Page) -> None:
         for cell in row.cells:
             assert f"<td>{cell}</td>" in text, row.name
     assert "is compared with itself" in text_of(page, "parts/pistons/", 422, first="P1", second="P1", at="2")
-    assert "this engine has no cylinder 0" in text_of(page, "parts/pistons/", 422, first="P1", second="P2", at="x").lower()
+    assert (
+        "this engine has no cylinder 0" in text_of(page, "parts/pistons/", 422, first="P1", second="P2", at="x").lower()
+    )
 
 
 def test_a_viewer_looks_and_changes_nothing(harbour: Book, settings: Any) -> None:

@@ -7,9 +7,9 @@ import secrets
 from typing import Any
 
 import pytest
+from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
-from django.db import connection
 
 from blockwright.acts.roles import Role
 from blockwright.bench.people import pin
@@ -94,8 +94,8 @@ def test_undoing_says_first_what_it_opens(page: Page) -> None:
 def test_a_sealant_clock_counts_by_the_seconds_left(page: Page) -> None:
     import datetime as dt
 
-    from blockwright.bench.route.overview import overview
     from blockwright.bench.route.now import progress_now
+    from blockwright.bench.route.overview import overview
     from blockwright.choices.route.progress import Clock
 
     _, progress = progress_now(page.book)

@@ -39,15 +39,18 @@ def test_a_spot_is_named_by_what_tells_it_from_its_neighbours(job: Job) -> None:
         assert named.most_common(1)[0][1] == 1, each.name
 
 
-def test_taking_the_next_spot_again_and_again_takes_each_once_and_ends(job: Job) -> None:
+def test_taking_the_next_spot_again_and_again_takes_every_row_once_and_ends(job: Job) -> None:
     job = _emptied(job)
     taken: list[str] = []
-    while (spot := next_spot(stations(job), taken[-1] if taken else "")) is not None:
-        taken.append(spot.key)
-        rows = tuple(replace(row, low_si=0.1, high_si=0.1) if row.id == spot.key else row for row in job.readings)
+    last = ""
+    while (spot := next_spot(stations(job), last)) is not None and len(taken) <= len(job.readings):
+        assert spot.empty is not None
+        mark, last = spot.empty.id, spot.key
+        taken.append(mark)
+        rows = tuple(replace(row, text="0.1", low_si=0.1, high_si=0.1) if row.id == mark else row for row in job.readings)
         job = replace(job, readings=rows)
-    everything = [spot.key for each in stations(job) for spot in each.spots]
-    assert taken == everything
+    everything = [row.id for each in stations(job) for spot in each.spots for row in spot.rows]
+    assert taken == everything, "a planned repeat is taken before the gauge moves on"
     assert all(each.complete for each in stations(job))
 
 

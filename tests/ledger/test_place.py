@@ -6,7 +6,15 @@ from pathlib import Path
 import pytest
 
 from blockwright.ledger import zone
-from blockwright.ledger.place import KEY_FILE, data_folder, databases, make_data_folder, secret_key
+from blockwright.ledger.place import (
+    DATABASE,
+    FILE,
+    KEY_FILE,
+    data_folder,
+    databases,
+    make_data_folder,
+    secret_key,
+)
 from blockwright.problems import BlockwrightError
 
 
@@ -67,7 +75,16 @@ def test_the_key_is_made_once_for_its_owner(tmp_path: Path) -> None:
     assert len(key) >= 50
     assert stat.S_IMODE((data / KEY_FILE).stat().st_mode) == 0o600
     assert stat.S_IMODE(data.stat().st_mode) == 0o700
-    assert [each.name for each in data.iterdir()] == [KEY_FILE]
+    assert {each.name for each in data.iterdir()} <= {KEY_FILE, FILE}
+
+
+def test_the_database_is_for_its_owner_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv(DATABASE, raising=False)
+    make_data_folder(tmp_path)
+    assert stat.S_IMODE((tmp_path / FILE).stat().st_mode) == 0o600
+    (tmp_path / FILE).chmod(0o644)
+    make_data_folder(tmp_path)
+    assert stat.S_IMODE((tmp_path / FILE).stat().st_mode) == 0o600
 
 
 def test_where_there_is_no_folder_a_key_serves_for_the_moment(tmp_path: Path) -> None:

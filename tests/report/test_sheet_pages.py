@@ -85,6 +85,7 @@ def test_headings_and_tables_are_in_order(kind: str) -> None:
     heads = [tag for tag in tags if tag["/S"] == "/TH"]
     assert heads
     assert all("/Scope" in str(tag.get("/A")) for tag in heads)
+    assert all("/K" in tag for tag in heads), "a head without a word"
 
 
 @pytest.mark.parametrize("kind", DEMOS)

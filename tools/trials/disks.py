@@ -88,28 +88,34 @@ def read_only(server: Server, looker: Looker, mounted: bool, *, clients: int, se
     """The disk is made read-only between two requests, as the kernel does after a fault of the disk; without a mount, the folder's rights are taken."""
     home = server.data.parent
 
-    def mount(how: str) -> None:
-        for _ in range(200):
-            if (
-                subprocess.run(
-                    ["mount", "-o", f"remount,{how}", str(home)], capture_output=True, check=False
-                ).returncode
-                == 0
-            ):
-                return
-            time.sleep(0.02)
-        raise RuntimeError(f"the disk could not be made {how}: files on it are open")
+    def mount(how: str) -> bool:
+        asked = ["mount", "-o", f"remount,{how}", str(home)]
+        return _wait_for(lambda: subprocess.run(asked, capture_output=True, check=False).returncode == 0, 4.0)
+
+    def take() -> None:
+        """Where the bench holds its files open the disk cannot be taken from under it: then it finds it so when it starts."""
+        if mount("ro"):
+            return
+        server.kill()
+        if not mount("ro"):
+            raise RuntimeError("the disk could not be made read-only: something else holds files on it open")
+        try:
+            server.start()
+        except RuntimeError as fault:
+            say(f"read-only: started on such a disk: {str(fault)[-300:]}")
+            server.kill()
+
+    def give_back() -> None:
+        mount("rw")
+        if server.process is None:
+            server.start()
 
     def rights(folder: int, file: int) -> None:
         for each in server.data.iterdir():
             each.chmod(file)
         server.data.chmod(folder)
 
-    do, undo = (
-        (lambda: mount("ro"), lambda: mount("rw"))
-        if mounted
-        else (lambda: rights(0o500, 0o400), lambda: rights(0o700, 0o600))
-    )
+    do, undo = (take, give_back) if mounted else (lambda: rights(0o500, 0o400), lambda: rights(0o700, 0o600))
     return _under(server, looker, "read-only", do, undo, clients=clients, seed=seed, say=say, quietly=True)
 
 

@@ -76,7 +76,9 @@ class Looker:
         return list(self.ask(do="verify"))
 
     def close(self) -> None:
-        self.child.communicate(timeout=30.0)
+        with self.child:
+            if self.child.stdin is not None:
+                self.child.stdin.close()
 
 
 def answer(question: Mapping[str, Any]) -> Any:

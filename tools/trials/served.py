@@ -96,6 +96,9 @@ class Server:
             os.killpg(self.process.pid, signal.SIGKILL)
         self.process.wait()
         self.process = None
+        if self._log is not None:
+            self._log.close()
+            self._log = None
         until = time.monotonic() + WITHIN_S
         while self._listens() and time.monotonic() < until:
             time.sleep(0.01)
@@ -147,7 +150,7 @@ class Postgres:
 
         with psycopg.connect(self.address, autocommit=True) as connection:
             for each in statements:
-                connection.execute(each)  # type: ignore[call-overload]
+                connection.execute(each)
 
     def _run(self, program: str, *words: str) -> None:
         asked = [*self.as_user, str(self.bin / program), "-D", str(self.home / "data"), *words]

@@ -24,6 +24,7 @@ DOUBTS = (
     "ring-not-cool",
     "gauges-disagree",
     "ring-moved",
+    "taken-twice",
 )
 """Flags that make readings doubtful: they come before everything else."""
 GROUPS = ("bores", "crank", "pins", "bearings", "rings", "turning")

@@ -6,6 +6,7 @@ Both come from the environment, which `ledger.start.start` sets: `BLOCKWRIGHT_DA
 
 from __future__ import annotations
 
+import contextlib
 import importlib.util
 import os
 import secrets
@@ -21,6 +22,7 @@ from blockwright.problems import BlockwrightError, Place, Problem, excerpt
 
 DATA, DATABASE = "BLOCKWRIGHT_DATA", "BLOCKWRIGHT_DATABASE"
 FILE, KEY_FILE = "ledger.sqlite3", "secret-key"
+OWNERS = stat.S_IRUSR | stat.S_IWUSR
 BUSY_S = 20
 """How long a writer waits for another before it gives up."""
 POOL = {"min_size": 1, "max_size": 8, "timeout": 10}
@@ -58,10 +60,21 @@ def make_data_folder(data: Path) -> None:
     try:
         data.mkdir(mode=stat.S_IRWXU, parents=True, exist_ok=True)
         _make_key(data / KEY_FILE)
+        if not database_url():
+            _for_its_owner(data / FILE)
     except OSError as fault:
         what = f"the data folder {data} cannot be used: {fault.strerror or 'the disk does not say why'}."
         mend = "Name another with --data, make room, or give yourself the right to write there."
         raise BlockwrightError(Problem("ledger-folder", what, mend)) from None
+
+
+def _for_its_owner(file: Path) -> None:
+    """The database's file, made if it is not there, which nobody else may read: SQLite gives its other files the same rights."""
+    if file.exists():
+        with contextlib.suppress(OSError):
+            file.chmod(OWNERS)
+    else:
+        os.close(os.open(file, os.O_WRONLY | os.O_CREAT, OWNERS))
 
 
 def _make_key(file: Path) -> None:
@@ -69,7 +82,7 @@ def _make_key(file: Path) -> None:
     if file.exists() and file.stat().st_size:
         return
     part = file.with_name(f".{file.name}.{secrets.token_hex(4)}")
-    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, stat.S_IRUSR | stat.S_IWUSR)
+    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OWNERS)
     try:
         with os.fdopen(handle, "w", encoding="ascii") as opened:
             opened.write(secrets.token_urlsafe(50) + "\n")

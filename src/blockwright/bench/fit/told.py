@@ -94,7 +94,7 @@ def told(book: Book, seen: Seen, result: FitResult, unit: str = "") -> dict[str,
     lines, rest = weighty(story.budget)
     shown = wanted_unit(job, result.fit, asked_for)
     return {
-        "say": say(result, story),
+        "say": say(result, story, _where_read(book, job, result.missing[0]) if result.missing else ""),
         "result": result,
         "story": story,
         "name": name_of(result),
@@ -110,11 +110,13 @@ def told(book: Book, seen: Seen, result: FitResult, unit: str = "") -> dict[str,
     }
 
 
-def say(result: FitResult, story: Story) -> Say:
-    """The one sentence: where the fit stands, and what would mend or decide it."""
+def say(result: FitResult, story: Story, to_read: str) -> Say:
+    """The one sentence: where the fit stands, what would mend or decide it; `to_read` is where its first missing reading is taken."""
     tone = tone_of(result)
     what = f"{WORDED[tone]}: {story.title}{f', {story.value}' if story.value else ''}"
     how = {Tone.OUT: story.remedy, Tone.DOUBT: story.settle, Tone.SIGNED: story.signed}.get(tone, "")
+    if to_read:
+        return Say(tone, f"{what}.", f"It waits for {story.missing[0]}.", to_read, "Measure")
     return Say(tone, what, f"{how[:1].upper()}{how[1:]}." if how and not how.endswith(".") else how)
 
 

@@ -51,7 +51,9 @@ class Put:
     def words(self) -> str:
         """`Put P3 into cylinder 2`."""
         marks = " and ".join(self.parts)
-        return f"Put {marks} into {self.at}" if marks else f"Take the {WORDS.get(self.role, self.role)} out of {self.at}"
+        return (
+            f"Put {marks} into {self.at}" if marks else f"Take the {WORDS.get(self.role, self.role)} out of {self.at}"
+        )
 
 
 def role_of(job: Job, marks: Sequence[str]) -> str:

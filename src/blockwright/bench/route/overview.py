@@ -130,11 +130,12 @@ def said(progress: Progress, lines: dict[str, Line], now: dt.datetime) -> Say:
         return Say(Tone.DOUBT, f"A clock runs: {first.state.step.name}", "Do this first.", first.to, "Do it")
     ready = progress.of(State.NOW)
     if not ready:
-        return Say(Tone.GOOD if not progress.left else Tone.OPEN, "Every step is done and signed." if not progress.left else "No step can be done now.")
+        return Say(Tone.OPEN, "No step can be done now.") if progress.left else Say(Tone.GOOD, "Every step is done and signed.")
     state = next((each for each in ready if each.reopened), ready[0])
     again = f"Open again: {state.step.name}" if state.reopened else f"Next: {state.step.name}"
-    how = f"{'; '.join(state.reopened)}." if state.reopened else left_words(progress)
-    return Say(Tone.DOUBT if state.reopened else Tone.PLAIN, again, f"{how[:1].upper()}{how[1:]}", lines[state.step.key].to, "Open the step")
+    told = "; ".join(state.reopened) or lines[state.step.key].asks
+    how = f"{told[:1].upper()}{told[1:]}." if told else ""
+    return Say(Tone.DOUBT if state.reopened else Tone.PLAIN, again, how, lines[state.step.key].to, "Open the step")
 
 
 def _running(clock: Clock, lines: dict[str, Line], now: dt.datetime) -> Running:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from django.urls import reverse
 from django.utils.safestring import SafeString
 
 from blockwright.bench.drawn import inline
 from blockwright.bench.fit.told import _where_read as where_read
-from blockwright.bench.links import link
 from blockwright.bench.route.overview import line_of, tone_of_step
 from blockwright.bench.standing import Say
 from blockwright.bench.tones import Tone, tone_of
@@ -22,7 +22,7 @@ from blockwright.engine.fasteners import Joint
 from blockwright.engine.job import Job
 from blockwright.engine.steps import Signed
 from blockwright.fits.assessment import FitResult, Standing
-from blockwright.jobfile.attachments import FROM
+from blockwright.jobfile.attachments import FROM, KEPT
 from blockwright.ledger.models import Book
 from blockwright.report.fineness import limits_fineness
 from blockwright.report.pictures.torque_order import joint_order
@@ -81,6 +81,7 @@ def told(book: Book, job: Job, progress: Progress, state: StepState) -> dict[str
     """The context of a step's page."""
     step = state.step
     entry, work = _parted(step.do)
+    fits = [fit_item(book, progress, state, each) for each in step.evidence if each.proof is Proof.FIT]
     return {
         "state": state, "step": step, "state_words": state_words(state), "say": said(state),
         "needs": [line_of(book, progress.states[key]) for key in progress.route.needs[step.key]],
@@ -89,7 +90,7 @@ def told(book: Book, job: Job, progress: Progress, state: StepState) -> dict[str
         "chances": [each for each in progress.last_chances if each.step.key == step.key],
         "entry": entry, "work": work, "clock": open_time_words(progress, step),
         "orders": orders(job, step),
-        "fits": [fit_item(book, progress, state, each) for each in step.evidence if each.proof is Proof.FIT],
+        "fits": fits, "to_read": list(dict.fromkeys(lack for fit in fits for lack in fit.missing)),
         "items": items(step), "opens": [line_of(book, progress.states[each.key]) for each in opens_again(progress, step.key)],
         "signed": state.signing if state.signing is not None and state.signing.event is Signed.SIGNED else None,
         "photos": photos_of(book, state),
@@ -148,7 +149,8 @@ class Photo:
 def photos_of(book: Book, state: StepState) -> list[Photo]:
     """The photos that lie under the last signature of a step."""
     named = state.signing.given.photos if state.signing is not None else ()
-    return [Photo(link("photo", book=book.slug, name=kept), came or kept) for kept, _, came in (each.partition(FROM) for each in named)]
+    parted = [each.partition(FROM) for each in named]
+    return [Photo(reverse("photo", kwargs={"book": book.slug, "name": kept}), came or kept) for kept, _, came in parted if KEPT.fullmatch(kept)]
 
 
 def _parted(do: tuple[str, ...]) -> tuple[list[str], list[str]]:

@@ -2,6 +2,7 @@
 // What is refused stands at its field. The key stays the same until the act is kept, so that a second tap does not keep it twice.
 import { act, newKey } from "./door.js";
 
+const IN_A_FILE = /^[\w.]+, \w+ \d+, (\w+): (.*)$/s; // the job's file and list, then the field and what is wrong there
 const BARE = /^[+-]?\d+(?:[.,]\d+)?$/;
 
 for (const form of document.querySelectorAll("form[data-act]")) {
@@ -67,10 +68,16 @@ function clear(form) {
 }
 
 function refuse(form, told) {
-  const problems = told.problems?.length ? told.problems : [{ what: told.detail || told.title || "The bench refused it without a word.", mend: "", field: "" }];
+  const said = told.problems?.length ? told.problems : [{ what: told.detail || told.title || "The bench refused it without a word.", mend: "", field: "" }];
+  const problems = said.map(placed);
   const loose = problems.filter((problem) => !atField(form, problem));
   if (loose.length) form.prepend(block(loose));
   (form.querySelector("[aria-invalid]") || form.querySelector(".problems"))?.focus();
+}
+
+function placed(problem) {
+  const found = IN_A_FILE.exec(problem.what || "");
+  return found ? { ...problem, field: found[1], what: found[2] } : problem;
 }
 
 function atField(form, { what, mend, field }) {

@@ -112,8 +112,6 @@ class Page {
     if (document.documentElement.dataset.ready && matchMedia("(max-width: 999px)").matches && this.stage !== "done") at("work").scrollIntoView({ block: "start" });
   }
 
-  /* taking */
-
   get count() {
     return Number(at("taken").value.trim().replace(",", "."));
   }
@@ -167,8 +165,6 @@ class Page {
     return this.outbox.add(kind, words, { spot: this.card.key, label, value }).catch((fault) => this.#fault(MENDS[kind], `This tablet could not keep the entry (${fault?.name || "storage is full"}). Write it down, and free some room.`));
   }
 
-  /* getting ready */
-
   #drawRitual() {
     const steps = this.filed ? this.card.ritual : this.card.reading_ritual;
     at("ritual-head").textContent = this.filed ? "Written down. Before you read the gap" : "Before you read the gap";
@@ -192,8 +188,6 @@ class Page {
     this.filed = this.card.waiting > 0;
     this.show("ritual");
   }
-
-  /* reading */
 
   #drawRead() {
     this.entry.suit(this.sitting.blades, this.card.unit);
@@ -230,8 +224,6 @@ class Page {
     at("next").classList.toggle("main", card.stage !== "stop");
   }
 
-  /* slips and wheels */
-
   withdraw() {
     const why = at("why").value.trim();
     if (!at("which").value) return this.#fault("which", "There is no entry to withdraw. One that was not sent yet can be withdrawn when the bench has it.");
@@ -255,8 +247,6 @@ class Page {
     const options = card.entries.map(([id, told]) => new Option(`${id}: ${told}`, id));
     if (Array.from(at("which").options, (each) => each.text).join() !== options.map((each) => each.text).join()) at("which").replaceChildren(...options);
   }
-
-  /* what the bench says */
 
   async #kept(entry) {
     if (entry.book !== this.slug) return;

@@ -10,6 +10,7 @@ for (const form of document.querySelectorAll("form[data-own]"))
     event.preventDefault();
     send(form, [...listed, change(form)]);
   });
+for (const button of document.querySelectorAll("form[data-own] button[disabled]")) button.disabled = false;
 for (const button of document.querySelectorAll("[data-take-back]"))
   button.addEventListener("click", () => {
     const index = Number(button.dataset.takeBack);

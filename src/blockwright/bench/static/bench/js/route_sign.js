@@ -28,6 +28,8 @@ undo?.addEventListener("submit", (event) => {
   once(undo, () => act("step undone", { step: undo.dataset.step, why: undo.querySelector("input").value.trim() }, { key }));
 });
 
+for (const each of [form, undo]) for (const button of each?.querySelectorAll("button[disabled]") || []) button.disabled = false;
+
 async function once(of, doing) {
   if (busy) return;
   busy = true;
