@@ -83,7 +83,9 @@ def test_nothing_of_the_page_is_inline(page: Page) -> None:
 
 def test_the_words_of_a_spot() -> None:
     found = stations(HARBOUR)
-    said = {key: spot_words(pair[1], pair[0]) for key in ("r15", "r16", "r25", "r33") if (pair := station_of(found, key))}
+    said = {
+        key: spot_words(pair[1], pair[0]) for key in ("r15", "r16", "r25", "r33") if (pair := station_of(found, key))
+    }
     assert said == {
         "r15": "Bore, cylinder 3: middle, along the thrust axis",
         "r16": "Bore, cylinder 3: middle, along the crank",
@@ -103,7 +105,7 @@ def test_no_two_spots_of_a_station_are_called_the_same(job: Job) -> None:
 def test_every_spot_has_its_sketch(job: Job) -> None:
     drawn = sketches(job)
     assert {spot.sketch for station in measure_plan(job, 1).stations for spot in station.spots} == set(drawn)
-    assert all(svg.startswith("<svg") and "#1d4f91\"" not in svg for svg in drawn.values()), "in the inks of the page"
+    assert all(svg.startswith("<svg") and '#1d4f91"' not in svg for svg in drawn.values()), "in the inks of the page"
 
 
 def test_what_is_asked_follows_the_gauge() -> None:

@@ -17,7 +17,12 @@ from .conftest import Page
 from .shop_hands import hire, open_shop, signed_in
 
 OWN = "own: tray"
-STEP = {"key": OWN, "name": "Tray of small parts", "before": ["mock-up: parts"], "evidence": [{"proof": "photo", "what": "the tray"}]}
+STEP = {
+    "key": OWN,
+    "name": "Tray of small parts",
+    "before": ["mock-up: parts"],
+    "evidence": [{"proof": "photo", "what": "the tray"}],
+}
 
 
 def chunk(kind: bytes, data: bytes) -> bytes:
@@ -31,7 +36,9 @@ PNG = (
 
 
 def send(page: Page, content: bytes) -> Any:
-    return page.client.post(page.at("photos/"), {"photo": SimpleUploadedFile("tray.png", content)}, headers={"Accept": "application/json"})
+    return page.client.post(
+        page.at("photos/"), {"photo": SimpleUploadedFile("tray.png", content)}, headers={"Accept": "application/json"}
+    )
 
 
 def test_a_step_is_signed_by_a_photo_and_shows_it(page: Page) -> None:
@@ -43,7 +50,11 @@ def test_a_step_is_signed_by_a_photo_and_shows_it(page: Page) -> None:
     shown = page.get(f"route/{OWN}/")
     assert [each.name for each in shown.context["photos"]] == ["tray.png"]
     served = page.client.get(shown.context["photos"][0].to)
-    assert (served.status_code, served["Content-Type"], served["X-Content-Type-Options"]) == (200, "image/png", "nosniff")
+    assert (served.status_code, served["Content-Type"], served["X-Content-Type-Options"]) == (
+        200,
+        "image/png",
+        "nosniff",
+    )
 
 
 def test_a_photo_that_is_gone_opens_its_step_again(page: Page, monkeypatch: Any) -> None:

@@ -24,7 +24,12 @@ PARTS = {"step": FIRST, "counts": ["37"]}
 
 def sign(client: Client, book: Book, words: dict[str, Any], **more: Any) -> Any:
     said = {"kind": "step signed", "words": words, "key": f"t-{secrets.token_hex(8)}", **more}
-    return client.post(f"/e/{book.slug}/route-sign/", json.dumps(said), content_type="application/json", headers={"Accept": "application/json"})
+    return client.post(
+        f"/e/{book.slug}/acts/",
+        json.dumps(said),
+        content_type="application/json",
+        headers={"Accept": "application/json"},
+    )
 
 
 def test_every_step_has_a_page_and_the_list_leads_to_each(page: Page) -> None:

@@ -90,7 +90,7 @@ def read_only(server: Server, looker: Looker, mounted: bool, *, clients: int, se
 
     def mount(how: str) -> bool:
         asked = ["mount", "-o", f"remount,{how}", str(home)]
-        return _wait_for(lambda: subprocess.run(asked, capture_output=True, check=False).returncode == 0, 4.0)
+        return wait_for(lambda: subprocess.run(asked, capture_output=True, check=False).returncode == 0, 4.0)
 
     def take() -> None:
         """Where the bench holds its files open the disk cannot be taken from under it: then it finds it so when it starts."""
@@ -150,8 +150,7 @@ def _under(
         time.sleep(0.3)
     do()
     load.go_on()
-    told = _wait_for(lambda: load.count(kept=False) >= rounds * clients or (again() or False), WITHIN_S)
-    alive = server.alive(timeout=5.0)
+    told, alive = wait_for_no(server, lambda: load.count(kept=False) >= rounds * clients or (again() or False))
     if quietly:
         load.hold()
         time.sleep(0.3)
@@ -159,20 +158,29 @@ def _under(
     ended = time.monotonic()
     kept = load.count(kept=True)
     load.go_on()
-    _wait_for(lambda: load.count(kept=True) > kept, WITHIN_S)
+    wait_for(lambda: load.count(kept=True) > kept, WITHIN_S)
     back_s = time.monotonic() - ended
     time.sleep(0.3)
     load.end()
-    say(
-        f"{fault}: {'every client was told no' if told else 'NOT every client was told no'}; the bench {'answered' if alive else 'did NOT answer'} meanwhile"
-    )
+    say(f"{fault}: {'every client was told no' if told else 'NOT every client was told no'}; {alive} meanwhile")
     before = {each.key for each in load.waiting}
     at_once = looker.look(slug)
     send_again(load)
     return outcome(fault, load.sent, before, at_once, looker.look(slug), back_s)
 
 
-def _wait_for(true: Callable[[], bool], seconds: float) -> bool:
+def wait_for_no(server: Server, true: Callable[[], bool]) -> tuple[bool, str]:
+    """Wait until it is so; and, in words, how often the bench said meanwhile, within a second, that it is alive."""
+    asked = answered = 0
+    until = time.monotonic() + WITHIN_S
+    while not (told := true()) and time.monotonic() < until:
+        asked += 1
+        answered += server.alive(timeout=1.0)
+        time.sleep(0.2)
+    return told, f"alive {answered} of {asked} times when asked"
+
+
+def wait_for(true: Callable[[], bool], seconds: float) -> bool:
     until = time.monotonic() + seconds
     while time.monotonic() < until:
         if true():

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from typing import Any
 
 from .clients import Load, send_again
-from .disks import WITHIN_S, _wait_for
+from .disks import WITHIN_S, wait_for, wait_for_no
 from .judging import Outcome, outcome
 from .looking import Looker
 from .served import Postgres, Server
@@ -102,12 +102,11 @@ def _under(
     time.sleep(after_s)
     do()
     if told:
-        _wait_for(lambda: load.count(kept=False) >= told, WITHIN_S)
-        alive = server.alive(timeout=5.0)
-        say(f"{fault}: the bench {'answered' if alive else 'did NOT answer'} meanwhile")
+        _, alive = wait_for_no(server, lambda: load.count(kept=False) >= told)
+        say(f"{fault}: {alive} meanwhile")
     undo()
     ended, kept = time.monotonic(), load.count(kept=True)
-    back = _wait_for(lambda: load.count(kept=True) > kept, WITHIN_S)
+    back = wait_for(lambda: load.count(kept=True) > kept, WITHIN_S)
     back_s = time.monotonic() - ended
     time.sleep(0.5)
     load.end()

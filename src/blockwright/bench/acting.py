@@ -6,7 +6,7 @@ import datetime as dt
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from blockwright.acts.kinds import KINDS, Kind
@@ -20,12 +20,16 @@ AHEAD = dt.timedelta(minutes=2)
 
 @dataclass(frozen=True)
 class Said:
-    """One act: its kind, its words, when it was done by the sender's clock, and the sender's own mark of it."""
+    """One act: its kind, its words, when it was done by the sender's clock, and the sender's own mark of it.
+
+    `pin` proves a second pair of eyes that the words name; it is never kept.
+    """
 
     kind: Kind
     words: Mapping[str, Any]
     key: str
     at: dt.datetime
+    pin: str = field(default="", repr=False)
 
 
 def said_from(body: bytes) -> Said:
@@ -39,7 +43,10 @@ def said_from(body: bytes) -> Said:
     words = told.get("words", {})
     if not isinstance(words, dict):
         raise _fault("act-words", "the words of an act are a table.", "Send them as {name: value}.", "words")
-    return Said(_kind(told.get("kind")), words, _key(told.get("key")), when(told.get("at")))
+    pin = told.get("pin", "")
+    return Said(
+        _kind(told.get("kind")), words, _key(told.get("key")), when(told.get("at")), pin if isinstance(pin, str) else ""
+    )
 
 
 def _kind(text: Any) -> Kind:

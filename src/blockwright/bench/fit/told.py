@@ -94,7 +94,7 @@ def told(book: Book, seen: Seen, result: FitResult, unit: str = "") -> dict[str,
     lines, rest = weighty(story.budget)
     shown = wanted_unit(job, result.fit, asked_for)
     return {
-        "say": say(result, story, _where_read(book, job, result.missing[0]) if result.missing else ""),
+        "say": say(result, story, where_read(book, job, result.missing[0]) if result.missing else ""),
         "result": result,
         "story": story,
         "name": name_of(result),
@@ -103,7 +103,7 @@ def told(book: Book, seen: Seen, result: FitResult, unit: str = "") -> dict[str,
         "sizes": _sizes(book, job, result, story),
         "bars": [_bar(line) for line in lines],
         "rest": rest,
-        "missing": [Linked(str(each), _where_read(book, job, each)) for each in result.missing],
+        "missing": [Linked(str(each), where_read(book, job, each)) for each in result.missing],
         "beside": _beside(book, seen, result),
         "units": _units(book, result, shown),
         "readings_to": link("measure", book=book.slug),
@@ -165,7 +165,7 @@ def _bar(line: BudgetLine) -> Bar:
     return Bar(line, f"{line.share:.0%}", round(100.0 * line.share, 2))
 
 
-def _where_read(book: Book, job: Job, missing: Missing) -> str:
+def where_read(book: Book, job: Job, missing: Missing) -> str:
     """The spot at which a missing reading is taken; the measuring page where it is not planned."""
     for reading in job.readings:
         named = f"{reading.feature} of {reading.part}" in missing.thing and reading.at in missing.thing

@@ -112,7 +112,12 @@ def measure_plan(job: Job, number: int) -> MeasurePlan:
     """The plan of a job as it stands after its event `number`."""
     gauges = tuple(
         GaugeCard(
-            g.id, words.gauge_words(g), str(g.measures), g.sense.compares, g.sense is Sense.BACKWARDS, g.sense is Sense.BLADES
+            g.id,
+            words.gauge_words(g),
+            str(g.measures),
+            g.sense.compares,
+            g.sense is Sense.BACKWARDS,
+            g.sense is Sense.BLADES,
         )
         for g in job.gauges.values()
     )

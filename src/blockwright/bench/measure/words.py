@@ -97,4 +97,3 @@ def temperatures_wanted(job: Job, row: Reading, thermal: Thermal) -> tuple[str, 
         return ("part_temp", "bore_temp")
     gauge = job.gauges.get(row.gauge)
     return ("part_temp",) if gauge is not None and gauge.sense.compares else ("part_temp", "gauge_temp")
-

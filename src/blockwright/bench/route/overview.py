@@ -84,7 +84,9 @@ def overview(book: Book, progress: Progress, now: dt.datetime) -> dict[str, Any]
         "say": said(progress, lines, now),
         "now": [lines[state.step.key] for state in progress.of(State.NOW)],
         "clocks": [_running(clock, lines, now) for clock in progress.clocks],
-        "chances": [Chance(each, link("measure", book=book.slug), lines[each.step.key]) for each in progress.last_chances],
+        "chances": [
+            Chance(each, link("measure", book=book.slug), lines[each.step.key]) for each in progress.last_chances
+        ],
         "again": [lines[state.step.key] for state in progress.reopened],
         "left": left_words(progress),
         "stages": list(_stages(list(lines.values()))),
@@ -130,7 +132,11 @@ def said(progress: Progress, lines: dict[str, Line], now: dt.datetime) -> Say:
         return Say(Tone.DOUBT, f"A clock runs: {first.state.step.name}", "Do this first.", first.to, "Do it")
     ready = progress.of(State.NOW)
     if not ready:
-        return Say(Tone.OPEN, "No step can be done now.") if progress.left else Say(Tone.GOOD, "Every step is done and signed.")
+        return (
+            Say(Tone.OPEN, "No step can be done now.")
+            if progress.left
+            else Say(Tone.GOOD, "Every step is done and signed.")
+        )
     state = next((each for each in ready if each.reopened), ready[0])
     again = f"Open again: {state.step.name}" if state.reopened else f"Next: {state.step.name}"
     told = "; ".join(state.reopened) or lines[state.step.key].asks

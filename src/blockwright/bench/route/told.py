@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.safestring import SafeString
 
 from blockwright.bench.drawn import inline
-from blockwright.bench.fit.told import _where_read as where_read
+from blockwright.bench.fit.told import where_read
 from blockwright.bench.route.overview import line_of, tone_of_step
 from blockwright.bench.standing import Say
 from blockwright.bench.tones import Tone, tone_of
@@ -102,7 +102,11 @@ def said(state: StepState) -> Say:
     how = state_words(state)
     if state.reopened:
         how = f"{how} It opened again: {'; '.join(state.reopened)}."
-    return Say(tone_of_step(state) if state.done or state.reopened else Tone.PLAIN if state.state is State.NOW else Tone.OPEN, state.step.name, how)
+    return Say(
+        tone_of_step(state) if state.done or state.reopened else Tone.PLAIN if state.state is State.NOW else Tone.OPEN,
+        state.step.name,
+        how,
+    )
 
 
 def items(step: Step) -> list[Item]:
@@ -150,7 +154,11 @@ def photos_of(book: Book, state: StepState) -> list[Photo]:
     """The photos that lie under the last signature of a step."""
     named = state.signing.given.photos if state.signing is not None else ()
     parted = [each.partition(FROM) for each in named]
-    return [Photo(reverse("photo", kwargs={"book": book.slug, "name": kept}), came or kept) for kept, _, came in parted if KEPT.fullmatch(kept)]
+    return [
+        Photo(reverse("photo", kwargs={"book": book.slug, "name": kept}), came or kept)
+        for kept, _, came in parted
+        if KEPT.fullmatch(kept)
+    ]
 
 
 def _parted(do: tuple[str, ...]) -> tuple[list[str], list[str]]:

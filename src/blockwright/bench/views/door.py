@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.template.loader import render_to_string
 
@@ -13,6 +12,7 @@ from blockwright.acts.touched import touched
 from blockwright.bench.access import hand_of
 from blockwright.bench.acting import Said, said_from
 from blockwright.bench.addresses import Address, Need
+from blockwright.bench.admitting import admit
 from blockwright.bench.verdicts import verdict
 from blockwright.ledger.models import Book
 from blockwright.ledger.store import LedgerStore
@@ -21,9 +21,7 @@ from blockwright.ledger.store import LedgerStore
 def acts(request: HttpRequest, book: Book) -> HttpResponse:
     """POST JSON {kind, words, key, at}: kept, or refused with every problem. The same key again gives the same answer."""
     said = said_from(request.body)
-    role = hand_of(request).role_at(book)
-    if role is None or role < said.kind.role:
-        raise PermissionDenied(f"'{said.kind.name}' needs a higher role at this engine.")
+    admit(request, book, said)
     return JsonResponse(answer(book, said, hand_of(request).name), status=201)
 
 

@@ -35,7 +35,13 @@ def _page(request: HttpRequest, book: Book, wanted: str) -> HttpResponse:
     spot = spot_in_hand(stations(kept.job), wanted)
     plan = measure_plan(kept.job, kept.number)
     known = {"plan": plan.as_json(), "at": spot.key if spot else "", "hand": request.hand.name}  # type: ignore[attr-defined]
-    return _fresh(render(request, "bench/measure.html", {"known": known, "spot": spot, "plan": plan, "plan_words": spot_words(spot) if spot else ""}))
+    return _fresh(
+        render(
+            request,
+            "bench/measure.html",
+            {"known": known, "spot": spot, "plan": plan, "plan_words": spot_words(spot) if spot else ""},
+        )
+    )
 
 
 def plan_now(request: HttpRequest, book: Book) -> HttpResponse:

@@ -3,26 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 
-from django.core.exceptions import PermissionDenied
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from blockwright.acts.roles import Role
 from blockwright.bench.access import hand_of
 from blockwright.bench.act_fields import may
-from blockwright.bench.acting import said_from
 from blockwright.bench.addresses import Address, Need
 from blockwright.bench.route import own as own_changes
-from blockwright.bench.route.eyes import check_eyes, lookers
+from blockwright.bench.route.eyes import lookers
 from blockwright.bench.route.now import progress_now
 from blockwright.bench.route.overview import overview, pictures
 from blockwright.bench.route.told import told
-from blockwright.bench.views.door import answer
 from blockwright.ledger.models import Book
-
-SIGN = "step signed"
 
 
 def route(request: HttpRequest, book: Book) -> HttpResponse:
@@ -30,7 +24,12 @@ def route(request: HttpRequest, book: Book) -> HttpResponse:
     kept, progress = progress_now(book)
     now = dt.datetime.now(tz=dt.UTC)
     drawn = pictures(book, progress) if "drawn" in request.GET else []
-    context = {**overview(book, progress, now), "number": kept.number, "drawn": drawn, "may_build": may(request, book, Role.BUILDER)}
+    context = {
+        **overview(book, progress, now),
+        "number": kept.number,
+        "drawn": drawn,
+        "may_build": may(request, book, Role.BUILDER),
+    }
     return render(request, "bench/route.html", context)
 
 
@@ -41,29 +40,27 @@ def step(request: HttpRequest, book: Book, step: str) -> HttpResponse:
     if state is None:
         raise Http404("The route has no such step.")
     hand = hand_of(request)
-    context = {**told(book, kept.job, progress, state), "number": kept.number, "may_build": may(request, book, Role.BUILDER)}
+    context = {
+        **told(book, kept.job, progress, state),
+        "number": kept.number,
+        "may_build": may(request, book, Role.BUILDER),
+    }
     return render(request, "bench/route_step.html", {**context, "lookers": lookers(book, hand.hand_id)})
-
-
-def sign(request: HttpRequest, book: Book) -> HttpResponse:
-    """POST an act `step signed` with the PIN of the second pair of eyes beside it: kept, or refused with everything that is missing."""
-    said = said_from(request.body)
-    if said.kind.name != SIGN:
-        raise PermissionDenied("Only a step is signed here.")
-    check_eyes(request, book, str(said.words.get("eyes", "")), str(json.loads(request.body).get("pin", "")))
-    return JsonResponse(answer(book, said, hand_of(request).name), status=201)
 
 
 def own(request: HttpRequest, book: Book) -> HttpResponse:
     """The builder's own steps, and what he moved or struck."""
     kept, progress = progress_now(book)
-    context = {**own_changes.own(kept.job, progress), "number": kept.number, "may_build": may(request, book, Role.BUILDER)}
+    context = {
+        **own_changes.own(kept.job, progress),
+        "number": kept.number,
+        "may_build": may(request, book, Role.BUILDER),
+    }
     return render(request, "bench/route_own.html", context)
 
 
 ADDRESSES = (
     Address("e/<slug:book>/route/", "route", route, Need.VIEWER),
     Address("e/<slug:book>/route/<path:step>/", "route-step", step, Need.VIEWER),
-    Address("e/<slug:book>/route-sign/", "route-sign", sign, None, Need.BUILDER),
     Address("e/<slug:book>/route-own/", "route-own", own, Need.VIEWER),
 )
