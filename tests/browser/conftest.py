@@ -80,7 +80,9 @@ class Bench:
         return f"http://localhost:{self.port}"
 
     def start(self) -> None:
-        environment = {key: value for key, value in os.environ.items() if not key.startswith(("BLOCKWRIGHT_", "DJANGO_"))}
+        environment = {
+            key: value for key, value in os.environ.items() if not key.startswith(("BLOCKWRIGHT_", "DJANGO_"))
+        }
         command = [sys.executable, "-c", SERVE, str(self.data), str(self.port)]
         self.process = subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         until = time.monotonic() + WITHIN_S
@@ -114,7 +116,9 @@ class Bench:
             (folder / name).write_text(text, encoding="utf-8")
         code = "import sys; from blockwright.cli.main import main; sys.argv[0] = 'blockwright'; main()"
         command = [sys.executable, "-c", code, "ledger", "import", str(folder), "--data", str(self.data)]
-        environment = {key: value for key, value in os.environ.items() if not key.startswith(("BLOCKWRIGHT_", "DJANGO_"))}
+        environment = {
+            key: value for key, value in os.environ.items() if not key.startswith(("BLOCKWRIGHT_", "DJANGO_"))
+        }
         subprocess.run(command, env=environment, check=True, capture_output=True)
         with sqlite3.connect(self.data / "ledger.sqlite3") as ledger:
             return str(ledger.execute("select slug from ledger_book order by id desc").fetchone()[0])
@@ -123,18 +127,31 @@ class Bench:
         """Every event of a book but the first, in order."""
         asked = "select e.number, e.kind, e.by, e.key, e.body from {table} e join ledger_book b on b.id = e.book_id where b.slug = ? order by e.number"
         with sqlite3.connect(self.data / "ledger.sqlite3") as ledger:
-            names = [row[0] for row in ledger.execute("select name from sqlite_master where name like 'ledger_event%' and type = 'table'")]
+            names = [
+                row[0]
+                for row in ledger.execute(
+                    "select name from sqlite_master where name like 'ledger_event%' and type = 'table'"
+                )
+            ]
             rows = ledger.execute(asked.format(table=names[0]), (slug,)).fetchall()
-        return [Act(number, kind, by, key, json.loads(body)) for number, kind, by, key, body in rows if kind != "folder brought in"]
+        return [
+            Act(number, kind, by, key, json.loads(body))
+            for number, kind, by, key, body in rows
+            if kind != "folder brought in"
+        ]
 
     def values(self, slug: str) -> list[tuple[str, str]]:
         """(row, value) of every reading taken, in the order of the ledger."""
         return [(act.body["row"], act.body["cells"]["value"]) for act in self.acts(slug) if act.kind == "reading taken"]
 
 
-def emptied(name: str, keep: Callable[[int, dict[str, str]], bool] = lambda index, row: False, *, cold: bool = False) -> dict[str, str]:
+def emptied(
+    name: str, keep: Callable[[int, dict[str, str]], bool] = lambda index, row: False, *, cold: bool = False
+) -> dict[str, str]:
     """A demonstration job whose rows are to be read again but for those that `keep` wants; `cold`: without any temperature."""
-    texts = {file: text for file, text in demo_texts(name).items() if file in ("job.toml", "gauges.toml", "readings.csv")}
+    texts = {
+        file: text for file, text in demo_texts(name).items() if file in ("job.toml", "gauges.toml", "readings.csv")
+    }
     rows = list(csv.DictReader(io.StringIO(texts["readings.csv"])))
     for index, row in enumerate(rows):
         if not keep(index, row):
@@ -155,7 +172,9 @@ def readings_of(name: str) -> list[dict[str, str]]:
 
 def in_order(name: str) -> list[dict[str, str]]:
     """The rows of a demonstration job in the order in which they are measured."""
-    order = [row.id for each in stations(read_texts(name, demo_texts(name)).job) for spot in each.spots for row in spot.rows]
+    order = [
+        row.id for each in stations(read_texts(name, demo_texts(name)).job) for spot in each.spots for row in spot.rows
+    ]
     return sorted(readings_of(name), key=lambda row: order.index(row["id"]))
 
 
@@ -220,5 +239,12 @@ def watched(page: Page) -> Faults:
     """Errors of the page's own scripts and refusals of its security policy, not of the network."""
     faults = Faults([])
     page.on("pageerror", lambda error: faults.said.append(str(error)))
-    page.on("console", lambda message: faults.said.append(message.text) if message.type == "error" and "Failed to load" not in message.text and "ERR_" not in message.text else None)
+    page.on(
+        "console",
+        lambda message: (
+            faults.said.append(message.text)
+            if message.type == "error" and "Failed to load" not in message.text and "ERR_" not in message.text
+            else None
+        ),
+    )
     return faults

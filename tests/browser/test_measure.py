@@ -35,7 +35,9 @@ def test_the_verdict_of_the_last_reading_says_whose_it_is(bench: Bench, new_book
     slug = new_book(emptied("harbour", lambda index, row: row["id"] not in ("r15", "r16")))
     page = open_at(context(**LAPTOP), bench, slug, "r15")
     gauge(page, "+27")
-    expect(page.locator("#verdict-whose")).to_have_text(re.compile(r"cylinder 3: middle, along the thrust axis: \+27 µm"))
+    expect(page.locator("#verdict-whose")).to_have_text(
+        re.compile(r"cylinder 3: middle, along the thrust axis: \+27 µm")
+    )
     expect(page.locator("#verdict [data-tone]")).to_be_visible()
     assert page.locator("#verdict svg.mark").count() >= 1
     assert "axial" in page.inner_text("#lens [aria-current]")
@@ -61,7 +63,9 @@ def press(page: Page, *keys: str) -> None:
 
 
 @pytest.mark.parametrize("size", [PHONE, TABLET, LAPTOP], ids=["360", "820", "1440"])
-def test_every_target_is_large_enough_and_the_keys_lie_still(size: dict[str, Any], bench: Bench, new_book: Books, context: Opens) -> None:
+def test_every_target_is_large_enough_and_the_keys_lie_still(
+    size: dict[str, Any], bench: Bench, new_book: Books, context: Opens
+) -> None:
     slug = new_book(emptied("harbour"))
     page = open_at(context(**size), bench, slug)
     small = page.evaluate(
@@ -69,7 +73,9 @@ def test_every_target_is_large_enough_and_the_keys_lie_still(size: dict[str, Any
         .filter(e => e.offsetParent).map(e => [e.id || e.textContent, e.getBoundingClientRect()]).filter(([n, r]) => r.width < 44 || r.height < 40 || (r.height < 44 && n !== "long"))"""
     )
     assert small == []
-    digits = page.evaluate("[...document.querySelectorAll('.pad-key.digit')].map(e => e.getBoundingClientRect()).map(r => [r.width, r.height])")
+    digits = page.evaluate(
+        "[...document.querySelectorAll('.pad-key.digit')].map(e => e.getBoundingClientRect()).map(r => [r.width, r.height])"
+    )
     assert len(digits) == 10
     assert all(width >= 63.9 and height >= 63.9 for width, height in digits)
     before = page.evaluate("document.querySelector('[data-key=\"5\"]').getBoundingClientRect().toJSON()")
@@ -80,7 +86,9 @@ def test_every_target_is_large_enough_and_the_keys_lie_still(size: dict[str, Any
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
 
-def test_a_refused_value_stays_in_the_entry_with_the_words_of_the_bench(bench: Bench, new_book: Books, context: Opens) -> None:
+def test_a_refused_value_stays_in_the_entry_with_the_words_of_the_bench(
+    bench: Bench, new_book: Books, context: Opens
+) -> None:
     slug = new_book(emptied("harbour"))
     page = open_at(context(), bench, slug, "r25")
     gauge(page, "971.29")
@@ -228,7 +236,9 @@ def test_two_tablets_see_each_other_and_the_entry_stays(bench: Bench, new_book: 
     expect(two.locator("#history")).to_contain_text("taken by")
 
 
-def test_a_reading_entered_twice_at_once_is_kept_twice_and_flagged(bench: Bench, new_book: Books, context: Opens) -> None:
+def test_a_reading_entered_twice_at_once_is_kept_twice_and_flagged(
+    bench: Bench, new_book: Books, context: Opens
+) -> None:
     slug = new_book(emptied("harbour"))
     one, two = (open_at(context(), bench, slug) for _ in range(2))
     two.route("**/news/**", lambda route: route.abort())

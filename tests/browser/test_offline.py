@@ -108,7 +108,9 @@ def test_a_reload_before_anything_was_sent_loses_nothing(bench: Bench, new_book:
     assert [act.key for act in bench.acts(slug)] == list(kept)
 
 
-def test_a_slip_that_was_never_sent_is_withdrawn_by_the_row_that_the_bench_gives_it(bench: Bench, new_book: Books, context: Opens) -> None:
+def test_a_slip_that_was_never_sent_is_withdrawn_by_the_row_that_the_bench_gives_it(
+    bench: Bench, new_book: Books, context: Opens
+) -> None:
     slug = new_book(emptied("harbour"))
     tablet = context()
     page = open_at(tablet, bench, slug)
@@ -126,7 +128,9 @@ def test_a_slip_that_was_never_sent_is_withdrawn_by_the_row_that_the_bench_gives
     assert acts[2].body["cells"]["value"] == "-8"
 
 
-def test_what_is_refused_after_a_day_out_of_reach_waits_to_be_mended(bench: Bench, new_book: Books, context: Opens) -> None:
+def test_what_is_refused_after_a_day_out_of_reach_waits_to_be_mended(
+    bench: Bench, new_book: Books, context: Opens
+) -> None:
     slug = new_book(emptied("harbour"))
     tablet = context()
     page = open_at(tablet, bench, slug, "r25")
@@ -156,7 +160,9 @@ def test_a_token_that_ran_out_meanwhile_is_fetched_anew(bench: Bench, new_book: 
     assert bench.values(slug) == [("r1", "-8")]
 
 
-def test_whoever_is_signed_out_keeps_his_entries_until_he_says_who_he_is(bench: Bench, new_book: Books, context: Opens) -> None:
+def test_whoever_is_signed_out_keeps_his_entries_until_he_says_who_he_is(
+    bench: Bench, new_book: Books, context: Opens
+) -> None:
     slug = new_book(emptied("harbour"))
     page = open_at(context(), bench, slug)
     sent_away = {"status": 302, "headers": {"Location": "/in/?next=/"}}
@@ -173,7 +179,9 @@ def test_whoever_is_signed_out_keeps_his_entries_until_he_says_who_he_is(bench: 
     assert bench.values(slug) == [("r1", "-8"), ("r2", "-10")]
 
 
-def test_another_hand_does_not_send_under_his_name_what_he_did_not_take(bench: Bench, new_book: Books, context: Opens) -> None:
+def test_another_hand_does_not_send_under_his_name_what_he_did_not_take(
+    bench: Bench, new_book: Books, context: Opens
+) -> None:
     slug = new_book(emptied("harbour"))
     tablet = context()
     page = open_at(tablet, bench, slug)
@@ -184,7 +192,11 @@ def test_another_hand_does_not_send_under_his_name_what_he_did_not_take(bench: B
     answer = tablet.request.get(f"{bench.address}/e/{slug}/measure/")
     token = re.search(r'name="csrf" content="([^"]+)"', answer.text())
     assert token is not None
-    tablet.request.post(f"{bench.address}/name/", form={"name": "B. Hand", "csrfmiddlewaretoken": token[1]}, headers={"Referer": bench.address})
+    tablet.request.post(
+        f"{bench.address}/name/",
+        form={"name": "B. Hand", "csrfmiddlewaretoken": token[1]},
+        headers={"Referer": bench.address},
+    )
     other = open_at(tablet, bench, slug)
     expect(other.locator("#tray")).to_contain_text("1 taken by bench wait here")
     other.wait_for_timeout(1200)
@@ -194,7 +206,9 @@ def test_another_hand_does_not_send_under_his_name_what_he_did_not_take(bench: B
     assert [(act.by, act.body["cells"]["value"]) for act in bench.acts(slug)] == [("B. Hand", "-8")]
 
 
-def test_without_https_it_says_so_and_the_outbox_works_all_the_same(bench: Bench, new_book: Books, context: Opens) -> None:
+def test_without_https_it_says_so_and_the_outbox_works_all_the_same(
+    bench: Bench, new_book: Books, context: Opens
+) -> None:
     slug = new_book(emptied("harbour"))
     tablet = context(**LAPTOP)
     tablet.add_init_script(
@@ -212,7 +226,9 @@ def test_without_https_it_says_so_and_the_outbox_works_all_the_same(bench: Bench
     assert faults.said == []
 
 
-def test_a_station_that_was_never_opened_is_measured_with_no_network(bench: Bench, new_book: Books, context: Opens) -> None:
+def test_a_station_that_was_never_opened_is_measured_with_no_network(
+    bench: Bench, new_book: Books, context: Opens
+) -> None:
     slug = new_book(emptied("harbour"))
     tablet = context()
     page = open_at(tablet, bench, slug)

@@ -98,7 +98,12 @@ def png() -> bytes:
     def chunk(kind: bytes, data: bytes) -> bytes:
         return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", 4, 4, 8, 2, 0, 0, 0)) + chunk(b"IDAT", zlib.compress((b"\0" + b"\x40\x80\xc0" * 4) * 4)) + chunk(b"IEND", b"")
+    return (
+        b"\x89PNG\r\n\x1a\n"
+        + chunk(b"IHDR", struct.pack(">IIBBBBB", 4, 4, 8, 2, 0, 0, 0))
+        + chunk(b"IDAT", zlib.compress((b"\0" + b"\x40\x80\xc0" * 4) * 4))
+        + chunk(b"IEND", b"")
+    )
 
 
 def with_photo_step() -> dict[str, str]:
@@ -159,7 +164,9 @@ def test_no_fault_for_a_screen_reader(ground: str, rest: str, bench: Bench, book
 
 @pytest.mark.parametrize("size", [PHONE, TABLET, LAPTOP], ids=["360", "820", "1440"])
 @pytest.mark.parametrize("rest", ["route/", "route/?drawn", "route/final: piston 3/", f"route/{PARTS}/", "route-own/"])
-def test_nothing_hangs_over_and_every_target_is_large(size: dict[str, Any], rest: str, bench: Bench, books: str, context: Opens) -> None:
+def test_nothing_hangs_over_and_every_target_is_large(
+    size: dict[str, Any], rest: str, bench: Bench, books: str, context: Opens
+) -> None:
     page = context(**size).new_page()
     page.goto(f"{bench.address}/e/{books}/{rest}")
     assert page.evaluate("document.documentElement.scrollWidth") <= size["viewport"]["width"]

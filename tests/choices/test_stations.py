@@ -47,7 +47,9 @@ def test_taking_the_next_spot_again_and_again_takes_every_row_once_and_ends(job:
         assert spot.empty is not None
         mark, last = spot.empty.id, spot.key
         taken.append(mark)
-        rows = tuple(replace(row, text="0.1", low_si=0.1, high_si=0.1) if row.id == mark else row for row in job.readings)
+        rows = tuple(
+            replace(row, text="0.1", low_si=0.1, high_si=0.1) if row.id == mark else row for row in job.readings
+        )
         job = replace(job, readings=rows)
     everything = [row.id for each in stations(job) for spot in each.spots for row in spot.rows]
     assert taken == everything, "a planned repeat is taken before the gauge moves on"

@@ -122,7 +122,9 @@ def next_spot(found: Sequence[Station], after: str = "") -> Spot | None:
     A planned repeat is taken before the gauge moves on, so the spot `after` itself comes first while a row of it is empty.
     """
     spots = [spot for each in found for spot in each.spots]
-    begin = next((index + (not spot.waits or not spot.taken) for index, spot in enumerate(spots) if spot.key == after), 0)
+    begin = next(
+        (index + (not spot.waits or not spot.taken) for index, spot in enumerate(spots) if spot.key == after), 0
+    )
     return next((spot for spot in [*spots[begin:], *spots[:begin]] if spot.waits), None)
 
 
