@@ -4,6 +4,8 @@ A short run by itself; `BLOCKWRIGHT_BENCH_SECONDS=60` makes the figures for the 
 """
 
 import os
+import shutil
+import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -19,7 +21,7 @@ Say = Callable[[str], None]
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
-def database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+def database(request: pytest.FixtureRequest) -> Iterator[str]:
     """Blank for the file in the data folder, or the address of a server of its own."""
     if request.param == "sqlite":
         yield ""
@@ -28,17 +30,13 @@ def database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
 
     if binaries() is None:
         pytest.skip("no PostgreSQL on this machine")
-    tmp_path = reachable(tmp_path)
-    postgres = Postgres(tmp_path)
+    home = Path(
+        tempfile.mkdtemp(prefix="blockwright-postgres-")
+    )  # pytest's own folders let no other user in, and root lends one
+    postgres = Postgres(home)
     yield postgres.address
     postgres.stop("immediate")
-
-
-def reachable(folder: Path) -> Path:
-    """A folder inside that another user may enter, where root lends one: pytest's own folders are for their owner alone."""
-    import tempfile
-
-    return Path(tempfile.mkdtemp(prefix="blockwright-postgres-")) if os.geteuid() == 0 else folder
+    shutil.rmtree(home)
 
 
 @pytest.fixture

@@ -3,7 +3,9 @@
 from typing import Any
 
 import pytest
+from django.db import OperationalError
 
+from blockwright.bench import addresses
 from blockwright.ledger.models import EventRow
 from blockwright.ledger.store import LedgerStore
 
@@ -93,3 +95,45 @@ def test_news_tells_how_many_are_new(page: Any) -> None:
 def test_the_look_for_news_asks_the_database_once(page: Any, django_assert_num_queries: Any) -> None:
     with django_assert_num_queries(1):
         page.get("news/", since=1)
+
+
+def test_a_ledger_that_is_away_is_told_so_that_the_tablet_sends_again(
+    page: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def away(*_: object, **__: object) -> None:
+        raise OperationalError("server closed the connection unexpectedly")
+
+    words = a_reading(page)
+    monkeypatch.setattr(LedgerStore, "_head", away)
+    answer = page.act("reading taken", words)
+    assert (answer.status_code, answer["Content-Type"]) == (503, "application/problem+json")
+    assert answer["Retry-After"].isdecimal()
+    [told] = answer.json()["problems"]
+    assert told["code"] == "ledger-database"
+    assert "cannot be reached" in told["what"]
+    assert "try again" in told["mend"]
+
+
+def test_a_page_that_finds_no_ledger_says_so_in_words(page: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    def away(*_: object, **__: object) -> None:
+        raise OperationalError("database is locked")
+
+    monkeypatch.setattr(addresses, "_book", away)
+    answer = page.get("")
+    assert answer.status_code == 503
+    assert "another program holds the ledger" in answer.content.decode()
+
+
+def test_a_reading_that_was_kept_is_acknowledged_though_the_ledger_went_away_then(
+    page: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def away(*_: object) -> None:
+        raise OperationalError("server closed the connection unexpectedly")
+
+    words = a_reading(page)
+    monkeypatch.setattr(LedgerStore, "kept", away)
+    answer = page.act("reading taken", words)
+    assert answer.status_code == 201
+    assert answer.json()["html"] == ""
+    monkeypatch.undo()
+    assert LedgerStore(page.book).kept().number == answer.json()["number"]

@@ -7,12 +7,14 @@ from collections.abc import Callable
 from time import perf_counter
 
 from django.core.exceptions import PermissionDenied, SuspiciousOperation
+from django.db import InterfaceError, OperationalError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils.functional import SimpleLazyObject
 
 from blockwright.bench.access import actor_of
 from blockwright.bench.problems import refused
 from blockwright.bench.telling import LOGGER
+from blockwright.ledger.faults import problem_of
 from blockwright.problems import BlockwrightError
 
 log = logging.getLogger(LOGGER)
@@ -94,5 +96,7 @@ class Refused:
         return self.answer(request)
 
     def process_exception(self, request: HttpRequest, fault: Exception) -> HttpResponse | None:
-        """The problems of a BlockwrightError; nothing for any other fault."""
+        """The problems of a BlockwrightError, or what ails the database; nothing for any other fault."""
+        if isinstance(fault, OperationalError | InterfaceError):
+            fault = BlockwrightError(problem_of(fault, "The ledger does not answer", ""))
         return refused(request, fault) if isinstance(fault, BlockwrightError) else None

@@ -8,21 +8,30 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 
+from blockwright.ledger.faults import LEDGER
 from blockwright.problems import BlockwrightError, Problem
 
 PROBLEM_JSON = "application/problem+json"
-REFUSED = 422
+REFUSED, AWAY = 422, 503
+"""Input that cannot be used; the ledger does not answer now, and the same may be sent again."""
+TRY_AGAIN_S = 3
 JSON_ONLY = ("acts", "news", "photos")
 
 
-def refused(request: HttpRequest, error: BlockwrightError, status: int = REFUSED) -> HttpResponse:
-    """The answer to input that cannot be used, with every problem, its mend and the field it belongs to."""
-    problems = capitals(error.problems)
+def refused(request: HttpRequest, error: BlockwrightError, unusable: int = REFUSED) -> HttpResponse:
+    """The answer to input that cannot be used, with every problem, its mend and the field it belongs to; 503 where the ledger is at fault."""
+    away = any(problem.code == LEDGER for problem in error.problems)
+    status = AWAY if away else unusable
     if wants_json(request):
-        return problem_json("That cannot be kept.", str(error), error.problems, status)
-    part = bool(request.headers.get("HX-Request"))
-    template = "bench/_problems.html" if part else "bench/refused.html"
-    return render(request, template, {"problems": problems}, status=status)
+        title = "The ledger does not answer." if away else "That cannot be kept."
+        answer: HttpResponse = problem_json(title, str(error), error.problems, status)
+    else:
+        part = bool(request.headers.get("HX-Request"))
+        template = "bench/_problems.html" if part else "bench/refused.html"
+        answer = render(request, template, {"problems": capitals(error.problems)}, status=status)
+    if away:
+        answer["Retry-After"] = str(TRY_AGAIN_S)
+    return answer
 
 
 def problem_json(title: str, detail: str, problems: Iterable[Problem] = (), status: int = REFUSED) -> JsonResponse:

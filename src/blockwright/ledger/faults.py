@@ -24,6 +24,10 @@ KNOWN: tuple[tuple[tuple[str, ...], str, str], ...] = (
 """Words of a fault, what they mean, and the mend; the first that fits counts. From the messages of SQLite and PostgreSQL themselves."""
 
 
+LEDGER = "ledger-database"
+"""Code of every such problem: what was sent is not at fault, and may be sent again."""
+
+
 @contextlib.contextmanager
 def told(lead: str, undone: str = "") -> Iterator[None]:
     """What the database refuses within becomes a BlockwrightError that begins with `lead` and ends with `undone`."""
@@ -42,4 +46,4 @@ def problem_of(fault: Exception, lead: str, undone: str) -> Problem:
         ((why, mend) for words, why, mend in KNOWN if any(word in said.lower() for word in words)),
         (f"the database says '{said[:160]}'", "Try again; if it stays so, put back the last good backup."),
     )
-    return Problem("ledger-database", f"{lead}. What is wrong: {why}.", f"{undone} {mend}".strip())
+    return Problem(LEDGER, f"{lead}. What is wrong: {why}.", f"{undone} {mend}".strip())

@@ -23,8 +23,10 @@ from blockwright.problems import BlockwrightError, Place, Problem, excerpt
 DATA, DATABASE = "BLOCKWRIGHT_DATA", "BLOCKWRIGHT_DATABASE"
 FILE, KEY_FILE = "ledger.sqlite3", "secret-key"
 OWNERS = stat.S_IRUSR | stat.S_IWUSR
-BUSY_S = 20
-"""How long a writer waits for another before it gives up."""
+BUSY_S = 8
+"""How long a writer waits for another before it gives up: less than a tablet waits for its answer."""
+STAYS_OPEN_S = 600
+"""SQLite: opening and closing the file for each request costs more than the request."""
 POOL = {"min_size": 1, "max_size": 8, "timeout": 10}
 AT_OPENING = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", f"busy_timeout={BUSY_S * 1000}")
 """SQLite: readers do not wait for the writer, and what was committed is on the disk before it is acknowledged."""
@@ -99,6 +101,7 @@ def _sqlite(data: Path) -> dict[str, Any]:
     return {
         "ENGINE": "django.db.backends.sqlite3",
         "NAME": data / FILE,
+        "CONN_MAX_AGE": STAYS_OPEN_S,
         "OPTIONS": {
             "timeout": BUSY_S,
             "transaction_mode": "IMMEDIATE",

@@ -20,7 +20,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from statistics import NormalDist
 
 import numpy as np
@@ -67,9 +67,21 @@ class Draws:
     straight_m: Array
     normal: NormalDist
     weights: tuple[Weight, ...]
+    known: dict[float, tuple[float, float]] = field(default_factory=dict, compare=False, repr=False)
+    """Quantiles that were asked for before: the same draws serve every ring of a kind."""
+
+    @cached_property
+    def closure(self) -> tuple[float, float]:
+        """Mean and spread of the least cold gaps, m."""
+        return float(self.least_m.mean()), float(self.least_m.std(ddof=1))
 
     def quantile(self, q: float) -> tuple[float, float]:
         """Quantile of the least cold gap, and its standard error from the scatter of the correction between batches."""
+        if q not in self.known:
+            self.known[q] = self._quantile(q)
+        return self.known[q]
+
+    def _quantile(self, q: float) -> tuple[float, float]:
         correction = np.quantile(self.least_m, q) - np.quantile(self.straight_m, q)
         batches = [np.quantile(each.reshape(BATCHES, -1), q, axis=1) for each in (self.least_m, self.straight_m)]
         error = np.std(batches[0] - batches[1], ddof=1) / math.sqrt(BATCHES)
@@ -125,7 +137,7 @@ def ring_heat(job: Job, fit_name: str, position: Position) -> RingHeat:
     )
     level = job.rules.touch
     least, error = draws.quantile(1.0 - level)
-    mean, sd = float(draws.least_m.mean()), float(draws.least_m.std(ddof=1))
+    mean, sd = draws.closure
     return RingHeat(ring_c, bore_c, level, least, error, mean, sd, draws.weights, draws)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.db import Error
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.template.loader import render_to_string
 
@@ -16,6 +17,7 @@ from blockwright.bench.admitting import admit
 from blockwright.bench.verdicts import verdict
 from blockwright.ledger.models import Book
 from blockwright.ledger.store import LedgerStore
+from blockwright.problems import BlockwrightError
 
 
 def acts(request: HttpRequest, book: Book) -> HttpResponse:
@@ -40,10 +42,13 @@ def answer(book: Book, said: Said, by: str) -> dict[str, Any]:
 
 
 def _verdict_html(store: LedgerStore, book: Book, event: Event) -> str:
-    """For a reading, the fits that it touches; nothing for any other act."""
+    """For a reading, the fits that it touches; nothing for any other act, or where the ledger has gone since the reading was kept."""
     if event.kind not in WITH_VERDICT:
         return ""
-    job = store.kept().job
+    try:
+        job = store.kept().job
+    except (BlockwrightError, Error):
+        return ""
     return render_to_string("bench/_verdict.html", {"verdict": verdict(job, touched(job, event)), "book": book})
 
 
