@@ -198,7 +198,7 @@ def looked(request: pytest.FixtureRequest, browser: Browser) -> Iterator[Looked]
 def window(browser: Browser, ground: str, width: str) -> Iterator[Looked]:
     """A window of a size in light or dark, watched."""
     words: dict[str, Any] = {**SIZES[width], "color_scheme": ground, "reduced_motion": "reduce"}
-    context = browser.new_context(**words, ignore_https_errors=True, service_workers="block")
+    context = browser.new_context(**words, ignore_https_errors=True)
     context.set_default_timeout(15_000)
     made = Looked(context.new_page())
     made.page.on("pageerror", lambda error: made.said.append(str(error)))

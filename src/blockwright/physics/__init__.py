@@ -3,10 +3,20 @@
 | module | responsibility |
 | --- | --- |
 | `expansion` | hot gaps and clearances from cold ones |
+| `reynolds` | pressure in a plain bearing of finite width |
+| `mobility` | how a load moves a journal in its bearing: maps for any width, kept on disk |
+| `bearing_formulas` | closed forms for steady bearings, to hold the two above against |
+| `journal_orbit` | path of a journal under a load that comes round again and again |
+| `plain_bearing` | bearings at work: film, pressure, loss, oil flow, temperature, clearance window |
+| `compiled` | loops over time, compiled when first used |
 | `liner` | a liner in its housing: pressure between them, growth of the bore |
 | `ring_beam` | tension, pressure and stress of a ring in its bore |
 | `ring_mounting` | a ring pulled over its piston, or wound on by hand |
 | `lands` | bending of the piston's lands, and what they bear when hot |
+| `crank_forces` | forces of one cylinder's crank drive: pin, wall, rod bearing, crank, rod bolts |
+| `layouts_forces` | a whole crank: firing, loads on main bearings, free forces and couples by order |
+| `orifice` | gas through a small opening that may choke, and through a slot |
+| `ring_pack` | gas between and behind the rings: pressures, lift, blow-by |
 | `guards` | ranges within which the models hold |
 | `iso286` | limits of size from a tolerance class |
 """

@@ -16,7 +16,8 @@ Forces are arrays with x and y last. Weight, friction and the flow of oil are le
 Two masses have the rod's mass and centre of gravity, and m j (l - j) for its inertia. Where the true inertia is given, the difference is
 added as a couple, which is exactly what a third mass at the centre of gravity would do.
 
-No measured bearing load was to be had: not validated. Checked by a second route, Lagrange's equation with the kinetic energy differentiated numerically.
+No measured bearing load was to be had: not validated. Checked by a second route, Lagrange's equation with the kinetic energy differentiated
+numerically.
 """
 
 from __future__ import annotations
@@ -96,8 +97,9 @@ class Drive:
 class Forces:
     """Forces of one cylinder. Arrays over crank angle; where they have x and y these come last.
 
-    `pin_n` is the rod's push on the pin; `side_n` the piston's on the wall, + on the major thrust side; `shell_n` the crankpin's on the rod's shell, the
-    load on the journal that a moving-load method takes; `crank_n` its opposite, the rod's push on the crank; `torque_nm` what turns the crank.
+    `pin_n` is the rod's push on the pin; `side_n` the piston's on the wall, + on the major thrust side; `shell_n` the crankpin's on the
+    rod's shell, the load on the journal that a moving-load method takes; `crank_n` its opposite, the rod's push on the crank; `torque_nm` what
+    turns the crank.
     """
 
     angle_rad: Array

@@ -11,7 +11,8 @@ Axes of the engine: x up, y the way the crank moves at its top, so that every fo
 is to the right where it turns clockwise. A cylinder's own angle is the crank's + k - b; it fires where that is a whole number of turns, so k = b - f.
 
 **Mains**: the crank is taken as cut at every main bearing and each bay as a beam on its two mains: statically determinate. A real crank
-is one piece and bends with its case, which moves load between neighbouring mains; nothing here knows that. What hangs outside the outer mains is left out.
+is one piece and bends with its case, which moves load between neighbouring mains; nothing here knows that. What hangs outside the outer mains
+is left out.
 
 No measured bearing load was to be had: not validated. Checked against momentum: all forces on the block together are what the moving masses
 leave over; and free forces against their closed forms.
@@ -73,8 +74,8 @@ class Train:
     weights: tuple[Weight, ...] = ()
 
     def __post_init__(self) -> None:
-        places = [each.along_m for each in (*self.cylinders, *self.weights)]
-        if not self.cylinders or len(self.mains_m) < 2 or sorted(set(self.mains_m)) != list(self.mains_m):  # noqa: PLR2004
+        places = [one.along_m for one in self.cylinders] + [one.along_m for one in self.weights]
+        if not self.cylinders or len(self.mains_m) < 2 or sorted(set(self.mains_m)) != list(self.mains_m):
             raise ValueError("crank: needs a cylinder, and two main bearings or more, from the front to the rear.")
         if not (self.mains_m[0] <= min(places) and max(places) <= self.mains_m[-1]):
             raise ValueError("crank: every throw and weight must lie between the first main bearing and the last.")
@@ -181,7 +182,7 @@ def train_forces(train: Train, gauge_pa: Array, speed_rad_s: float) -> TrainForc
     if rows.shape[0] not in {1, count}:
         raise ValueError(f"pressures: {rows.shape[0]} rows for {count} cylinders; one for all, or one each.")
     steps = rows.shape[1]
-    angle = np.arange(steps) * (2 * TURN / steps)
+    angle = np.arange(steps, dtype=np.float64) * (2 * TURN / steps)
     each = tuple(
         cylinder_forces(
             angle + one.throw_rad - one.bank_rad, _shifted(row, angle - one.fires_rad), speed_rad_s, train.drive
@@ -205,7 +206,7 @@ def free_forces(train: Train, speed_rad_s: float, about_m: float | None = None) 
     """
     keep_above("speed", speed_rad_s, 0.0, "rad/s")
     middle = (train.mains_m[0] + train.mains_m[-1]) / 2 if about_m is None else about_m
-    angle = np.arange(SAMPLES_A_TURN) * (TURN / SAMPLES_A_TURN)
+    angle = np.arange(SAMPLES_A_TURN, dtype=np.float64) * (TURN / SAMPLES_A_TURN)
     force, couple = np.zeros((SAMPLES_A_TURN, 2)), np.zeros((SAMPLES_A_TURN, 2))
     for one in train.cylinders:
         forces = cylinder_forces(angle + one.throw_rad - one.bank_rad, 0.0, speed_rad_s, train.drive)
