@@ -9,6 +9,7 @@ from typing import Any
 
 import jsonschema
 import pytest
+from django.db import OperationalError
 from django.test import Client, override_settings
 from django.urls import get_resolver, path
 
@@ -345,6 +346,30 @@ def test_a_fault_of_our_own_tells_nothing_of_the_inside(program: Program, monkey
     inside = program.get("/assessment")
     assert "secret" not in json.dumps(refused(inside, 500))
     assert "Traceback" not in inside.content.decode()
+
+
+def away(*_: object, **__: object) -> None:
+    raise OperationalError("server closed the connection unexpectedly")
+
+
+@pytest.mark.parametrize("gone", ["_head", "keep"])
+def test_a_ledger_that_is_away_is_told_so_that_the_act_is_sent_again(
+    program: Program, monkeypatch: pytest.MonkeyPatch, gone: str
+) -> None:
+    monkeypatch.setattr(LedgerStore, gone, away)
+    answer = program.act("wheel put on", {"wheel": "W7"})
+    assert refused(answer, 503)["problems"][0]["code"] == "ledger-database"
+    assert answer["Retry-After"].isdecimal()
+
+
+def test_what_was_kept_is_acknowledged_though_the_ledger_went_away_then(
+    program: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(LedgerStore, "kept", away)
+    answer = program.act("reading taken", READ)
+    assert (answer.status_code, answer.json()["fits"]) == (201, [])
+    monkeypatch.undo()
+    assert LedgerStore(program.book).kept().number == answer.json()["number"]
 
 
 def test_a_page_is_refused_as_a_page(client: Client, db: None) -> None:

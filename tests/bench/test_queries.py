@@ -1,6 +1,5 @@
 """How often a page asks the database: a bounded number of times, and no oftener for a job with more readings."""
 
-
 import pytest
 from django.db import connection
 from django.test import Client
@@ -35,7 +34,10 @@ def queries(client: Client, path: str) -> int:
 @pytest.fixture
 def two_books(transactional_db: None) -> tuple[Book, Book]:
     """An engine with few readings and one with at least three times as many."""
-    texts = [begin({"name": f"Engine of {count}", "cylinders": count, **SIZES}, "metric", full=False).texts for count in (SMALL, LARGE)]
+    texts = [
+        begin({"name": f"Engine of {count}", "cylinders": count, **SIZES}, "metric", full=False).texts
+        for count in (SMALL, LARGE)
+    ]
     few, many = (len(each["readings.csv"].splitlines()) for each in texts)
     assert many >= 3 * few
     return tuple(open_book(each, "A. Hand", name="job") for each in texts)

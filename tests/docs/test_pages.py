@@ -71,7 +71,8 @@ ADDRESSES = {
 }
 """Names of pages' addresses look like codes of problems, and are none."""
 ENGINE_SHAPES = {"flat-four", "flat-six", "v-six"}
-NO_CODES = {"blockwright-demo", "gauge-study"} | set(REGISTRY) | ADDRESSES | ENGINE_SHAPES
+PAPERS = {"blank-all"}
+NO_CODES = {"blockwright-demo", "gauge-study"} | set(REGISTRY) | ADDRESSES | ENGINE_SHAPES | PAPERS
 CODE = re.compile(r"[a-z]+(-[a-z]+)+")
 
 

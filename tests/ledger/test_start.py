@@ -81,6 +81,6 @@ def test_a_server_that_is_not_there_is_told_without_a_traceback(tmp_path: Path, 
     assert "Traceback" not in done.err
 
 
-def test_the_tests_leave_the_users_own_ledger_alone() -> None:
+def test_the_tests_leave_the_users_own_ledger_alone(db: None) -> None:
     name = str(connection.settings_dict["NAME"])
     assert "memory" in name or name.startswith("test_")

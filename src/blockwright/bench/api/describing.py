@@ -7,6 +7,7 @@ from typing import Any
 
 from ninja import NinjaAPI
 from ninja.openapi.schema import OpenAPISchema
+from ninja.operation import Operation
 
 from blockwright.bench.api.act_forms import act_forms
 from blockwright.bench.api.refusing import SORTS
@@ -33,6 +34,10 @@ class Described(NinjaAPI):
     def get_openapi_schema(self, **words: Any) -> OpenAPISchema:
         """The document."""
         return completed(super().get_openapi_schema(**words))
+
+    def get_openapi_operation_id(self, operation: Operation) -> str:
+        """The name of its function, by which programs made from the document call it."""
+        return operation.view_func.__name__
 
 
 def completed(document: OpenAPISchema) -> OpenAPISchema:

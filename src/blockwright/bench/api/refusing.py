@@ -36,16 +36,16 @@ class Sort:
 SORTS: Mapping[int, Sort] = {
     400: Sort("unreadable", "That cannot be read", "The request is not what HTTP or JSON asks for, or bears a wrong name of the bench."),
     401: Sort("who", "Nobody is known here", "A token is missing, or does not hold."),
-    403: Sort("not-yours", "Not yours to do", "The token's hand may not do this at this engine, or the token may only look."),
-    404: Sort("not-here", "Not here", "There is no such thing, or it belongs to an engine at which the hand has no seat."),
+    403: Sort("forbidden", "Not yours to do", "The token's hand may not do this at this engine, or the token may only look."),
+    404: Sort("absent", "Not here", "There is no such thing, or it belongs to an engine at which the hand has no seat."),
     405: Sort("method", "Not answered here", "The address does not take this method; the header Allow says which it takes."),
-    409: Sort("key-used", "The key was used", "The key of this act is that of an earlier act of another kind. Nothing was kept."),
-    413: Sort("too-large", "That is too large", "More was sent than anything at the bench holds. Nothing was kept."),
+    409: Sort("repeated", "The key was used", "The key of this act is that of an earlier act of another kind. Nothing was kept."),
+    413: Sort("large", "That is too large", "More was sent than anything at the bench holds. Nothing was kept."),
     415: Sort("content", "Another kind of content is wanted", "The header Content-Type does not name what this address takes."),
     422: Sort("refused", "That cannot be kept", "What was sent can be read and cannot be used; `problems` says why, each with its field."),
-    429: Sort("too-many", "Too many tries", "Too many tokens from this place did not hold. Retry-After says how many seconds to wait at most."),
+    429: Sort("tries", "Too many tries", "Too many tokens from this place did not hold. Retry-After says how many seconds to wait at most."),
     500: Sort("fault", "A fault of our own", "The bench has a fault. What was kept is kept; nothing half done was recorded."),
-    503: Sort("not-ready", "Not ready", "The ledger does not answer. Send the same again with the same key."),
+    503: Sort("away", "Not ready", "The ledger does not answer. Send the same again with the same key."),
 }  # fmt: skip
 
 
@@ -112,7 +112,9 @@ def _away(fault: Exception) -> HttpResponse:
 
 def _value(fault: Mapping[str, Any]) -> Problem:
     field = str(fault["loc"][-1])
-    return Problem("api-value", f"'{excerpt(field)}': {fault['msg'].lower()}.", VALUE_MEND, Place(field=field))
+    return Problem(
+        "api-value", f"'{excerpt(field)}' cannot be used: {fault['msg'].lower()}.", VALUE_MEND, Place(field=field)
+    )
 
 
 class Spoken:
