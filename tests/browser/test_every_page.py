@@ -240,7 +240,7 @@ def test_a_form_that_was_refused(served: Served, looked: Looked) -> None:
     check(looked)
 
 
-@pytest.mark.parametrize("name", NO_PAGES.keys() - {"certificate"})
+@pytest.mark.parametrize("name", sorted(NO_PAGES.keys() - {"certificate"}))
 def test_an_address_for_machines_is_no_page(name: str, served: Served, context: Any) -> None:
     answer = context().request.get(served.of(NO_PAGES[name]))
     assert answer.status == (404 if name == "photo" else 200)
