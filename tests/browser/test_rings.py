@@ -12,7 +12,7 @@ from playwright.sync_api import BrowserContext, Page, Route, expect
 
 from ..bench.ring_jobs import RING, to_file
 from .conftest import LAPTOP, PHONE, TABLET, Act, Bench, watched
-from .measuring import ready, stays
+from .measuring import ready, stays, until
 
 Opens = Callable[..., BrowserContext]
 Books = Callable[[dict[str, str]], str]
@@ -173,6 +173,24 @@ def test_what_was_taken_is_still_known_after_a_reload_before_it_was_sent(
     expect(page.locator("#steps li")).to_have_count(7)
     page.unroute("**/acts/")
     expect(page.locator("#held")).to_be_hidden(timeout=25_000)
+    assert entries(bench, slug) == [("pass filed", "6", "")]
+
+
+def test_a_ring_goes_on_through_a_reload_while_the_bench_is_away(bench: Bench, new_book: Books, context: Opens) -> None:
+    slug = new_book(to_file())
+    page = open_ring(context(**LAPTOP), bench, slug)
+    until(page, "navigator.serviceWorker.controller !== null")
+    until(page, "caches.open('bench-pages-1').then(kept => kept.match(location.pathname)).then(Boolean)")
+    bench.kill()
+    try:
+        page.click("#took")
+        expect(page.locator("#held")).to_have_text("1 kept here, not sent yet")
+        page.reload()
+        ready(page)
+        expect(page.locator("#ritual")).to_be_visible()
+    finally:
+        bench.start()
+    expect(page.locator("#held")).to_be_hidden(timeout=30_000)
     assert entries(bench, slug) == [("pass filed", "6", "")]
 
 

@@ -36,7 +36,7 @@ def answer(book: Book, said: Said, by: str) -> dict[str, Any]:
         "digest": event.digest,
         "kind": event.kind,
         "key": event.key,
-        "row": event.body.get("row", ""),
+        "row": event.body.get("row") or event.body.get("cells", {}).get("id", ""),
     }
     return told | {"html": _verdict_html(store, book, event)}
 

@@ -23,6 +23,7 @@ export async function act(kind, words, { key = newKey(), at = here(), slug = boo
     headers: { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": csrf() },
     body: JSON.stringify({ kind, words, key, at }),
   });
+  if (answer.status === 401) (await import("./hands.js")).askHands(); // nobody is signed in any more: say who, then do it again
   const told = await answer.json().catch(() => ({ title: "The bench did not answer in words.", problems: [] }));
   return { kept: answer.ok, status: answer.status, told, key };
 }

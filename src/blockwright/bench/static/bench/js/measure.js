@@ -52,7 +52,7 @@ class Page {
     keepOnTablet((words) => {
       at("offline-said").hidden = false;
       at("offline-said").textContent = words;
-    }, this.slug);
+    }, [`/e/${this.slug}/measure/`, `/e/${this.slug}/measure-sketches/`]);
     document.documentElement.dataset.ready = "yes";
   }
 

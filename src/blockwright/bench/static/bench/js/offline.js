@@ -1,5 +1,6 @@
 // Going on without the bench: the service worker keeps the page and its files on the tablet. Where the browser allows none, that is said plainly.
-export async function keepOnTablet(say, book) {
+/** `pages`: the addresses to keep; `say` is told in words where none can be. */
+export async function keepOnTablet(say, pages) {
   if (!("serviceWorker" in navigator)) {
     say(window.isSecureContext ? "This browser keeps no pages: do not reload while the bench is out of reach." : "To open this page while the bench is out of reach, the tablet needs the shop's certificate (HTTPS). What you enter is kept here all the same.");
     return;
@@ -7,7 +8,7 @@ export async function keepOnTablet(say, book) {
   try {
     await navigator.serviceWorker.register("/sw.js", { scope: "/", updateViaCache: "none" });
     const worker = (await navigator.serviceWorker.ready).active;
-    worker.postMessage({ keep: [`/e/${book}/measure/`, `/e/${book}/measure-sketches/`] });
+    worker.postMessage({ keep: pages });
     navigator.storage?.persist?.().catch(() => {});
   } catch {
     say("This page could not be kept on the tablet: do not reload while the bench is out of reach.");

@@ -8,6 +8,7 @@ const LONGEST_WAIT_MS = 20000;
 const PATIENCE_MS = 12000;
 const REMEMBERED = 400;
 const LOCK = "blockwright-outbox";
+const OF = { "pass withdrawn": "pass" };
 
 /** Events: `changed` (anything), `kept` and `refused` (detail: the entry), `reached` (detail: whether the bench answers), `signedout`. */
 export class Outbox extends EventTarget {
@@ -33,6 +34,8 @@ export class Outbox extends EventTarget {
     for (const kind of ["online", "focus", "pageshow"]) addEventListener(kind, () => this.flush(true));
     addEventListener("offline", () => this.#reach(false));
     document.addEventListener("visibilitychange", () => document.hidden || this.flush(true));
+    document.addEventListener("hands-changing", (event) => event.detail.hold(this.flush(true))); // under the old name first
+    document.addEventListener("hands-changed", (event) => this.#handedOver(event.detail.name));
     this.flush();
   }
 
@@ -159,12 +162,12 @@ export class Outbox extends EventTarget {
     }).finally(() => clearTimeout(timer));
   }
 
-  /** The words as they are sent: a withdrawal says the row that the bench gave its reading. null: there is nothing left to do. */
+  /** The words as they are sent: a withdrawal says the row, or the entry at the grinder, that the bench gave what it withdraws. null: there is nothing left to do. */
   #resolved(entry) {
     if (!entry.of) return entry.words;
     const first = this.entries.find((each) => each.key === entry.of);
     if (!first || first.held === "refused") return null;
-    return first.held === "kept" ? { ...entry.words, row: first.answer.row } : "pass";
+    return first.held === "kept" ? { ...entry.words, [OF[entry.kind] || "row"]: first.answer.row } : "pass";
   }
 
   async #kept(entry, answer) {
@@ -199,6 +202,13 @@ export class Outbox extends EventTarget {
     } catch {
       return false;
     }
+  }
+
+  #handedOver(name) {
+    this.hand = name;
+    this.token = csrf();
+    this.signedOut = false;
+    this.flush(true);
   }
 
   #signOut() {

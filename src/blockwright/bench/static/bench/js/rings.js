@@ -6,6 +6,7 @@ import { at, made } from "./measure_card.js";
 import { plainValue } from "./measure_plan.js";
 import { drawTray, problemWords } from "./measure_tray.js";
 import { note, still } from "./note.js";
+import { keepOnTablet } from "./offline.js";
 import { Outbox } from "./outbox.js";
 import { Entry } from "./rings_entry.js";
 import { Sitting } from "./rings_sitting.js";
@@ -40,6 +41,7 @@ class Page {
     setInterval(() => document.hidden || this.look(), EVERY_MS);
     document.addEventListener("visibilitychange", () => document.hidden || this.look());
     keepLit(at("lit"));
+    keepOnTablet((words) => note(words), [location.pathname]);
     document.documentElement.dataset.ready = "yes";
   }
 
@@ -64,13 +66,7 @@ class Page {
     outbox.addEventListener("reached", () => this.#drawTray());
     outbox.addEventListener("kept", (event) => this.#kept(event.detail));
     outbox.addEventListener("refused", (event) => this.#refused(event.detail));
-    document.addEventListener("hands-changing", (event) => event.detail.hold(outbox.flush(true)));
-    document.addEventListener("hands-changed", (event) => {
-      outbox.hand = event.detail.name;
-      outbox.token = document.querySelector("meta[name=csrf]").content;
-      outbox.flush(true);
-      this.fetchNow().catch(() => {});
-    });
+    document.addEventListener("hands-changed", () => this.fetchNow().catch(() => {}));
   }
 
   /** Entries of this ring that the words on the page do not know yet, oldest first. */

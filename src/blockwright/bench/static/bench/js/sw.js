@@ -36,13 +36,13 @@ self.addEventListener("fetch", (event) => {
   if (url.pathname === "/out/") event.waitUntil(caches.delete(PAGES)); // who signs out leaves no pages behind
   if (request.method !== "GET") return;
   if (url.pathname.startsWith("/static/")) event.respondWith(fromShelf(request));
-  else if (measuring(url)) event.respondWith(page(request, measuring(url)));
+  else if (working(url)) event.respondWith(page(request, working(url)));
   else if (url.pathname.endsWith("/measure-sketches/")) event.respondWith(page(request, url.pathname));
   else if (request.mode === "navigate") event.respondWith(fetch(request).catch(nobody));
 });
 
-/** The address that the measuring page of a book is kept under, whichever spot is asked for. */
-const measuring = (url) => /^\/e\/[\w-]+\/measure\//.exec(url.pathname)?.[0] || "";
+/** The address that a page for work is kept under: the measuring page of a book under one, whichever spot is asked for, a ring's under its own. */
+const working = (url) => /^\/e\/[\w-]+\/(?:measure\/|rings\/\d+\/[\w-]+\/)/.exec(url.pathname)?.[0] || "";
 
 async function fromShelf(request) {
   const shelf = await caches.open(SHELF);
