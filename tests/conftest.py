@@ -5,11 +5,25 @@ and at random.
 """
 
 import os
+import signal
+from collections.abc import Iterator
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
+import pytest
 from hypothesis import settings
 
 settings.register_profile("house", deadline=None, derandomize=True, max_examples=60, database=None)
 settings.register_profile("wide", deadline=None, max_examples=2000, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "house"))
+
+
+@pytest.fixture(autouse=True)
+def _broken_pipes_stay_errors() -> Iterator[None]:
+    """The command line lets a broken pipe end its process; a test that ran it within this one must not leave that to the next."""
+    if not hasattr(signal, "SIGPIPE"):
+        yield
+        return
+    before = signal.getsignal(signal.SIGPIPE)
+    yield
+    signal.signal(signal.SIGPIPE, before)

@@ -175,3 +175,16 @@ def test_a_taken_port_is_refused_before_anything_is_made() -> None:
 )
 def test_the_address_is_the_one_to_open(listening: Listening, address: str) -> None:
     assert listening.address == address
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="looks where Linux tells what a process does with a signal")
+def test_a_client_that_goes_away_does_not_end_it(start: Start) -> None:
+    """The command line lets a broken pipe end its process; the bench and its worker must not."""
+    bench = start()
+    assert bench.said()
+    children = Path(f"/proc/{bench.program.pid}/task/{bench.program.pid}/children").read_text(encoding="ascii").split()
+    assert children
+    for process in (bench.program.pid, *children):
+        status = Path(f"/proc/{process}/status").read_text(encoding="ascii")
+        ignored = int(next(line for line in status.splitlines() if line.startswith("SigIgn")).split()[1], 16)
+        assert ignored >> (signal.SIGPIPE - 1) & 1, process

@@ -66,6 +66,7 @@ def serve(at: Listening, ready: Callable[[], None] = lambda: None) -> None:
     from granian.server import Server
 
     check_port(at)
+    keep_on_when_left()
     close_connections()
     here = os.getpid()
     server = Server(
@@ -74,6 +75,12 @@ def serve(at: Listening, ready: Callable[[], None] = lambda: None) -> None:
     )  # fmt: skip
     threading.Thread(target=_when_it_answers, args=(at, ready), daemon=True).start()
     server.serve(target_loader=partial(application, here, at), wrap_loader=False)
+
+
+def keep_on_when_left() -> None:
+    """Let a client that goes away be an error and not the end: the command line has a broken pipe end its process, as `| head` wants it."""
+    if hasattr(signal, "SIGPIPE"):
+        signal.signal(signal.SIGPIPE, signal.SIG_IGN)
 
 
 def check_port(at: Listening) -> None:
@@ -113,6 +120,7 @@ def close_connections() -> None:
 def application(parent: int, at: Listening) -> Any:
     """In the worker: the application, and the watch over the process that started it."""
     die_with(parent)
+    keep_on_when_left()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches the whole group; the parent ends the worker in order
     from blockwright.bench.wsgi import application as found
 
