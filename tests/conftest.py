@@ -24,6 +24,6 @@ def _broken_pipes_stay_errors() -> Iterator[None]:
     if not hasattr(signal, "SIGPIPE"):
         yield
         return
-    before = signal.getsignal(signal.SIGPIPE)
+    signal.signal(signal.SIGPIPE, signal.SIG_IGN)
     yield
-    signal.signal(signal.SIGPIPE, before)
+    signal.signal(signal.SIGPIPE, signal.SIG_IGN)

@@ -18,6 +18,7 @@ def test_the_models_are_as_the_migrations_make_them() -> None:
 SHOW = """
 from django.core.management import call_command
 from django.db.migrations.executor import MigrationExecutor
+from blockwright.ledger.place import BUSY_S
 executor = MigrationExecutor(connection)
 print(executor.migration_plan(executor.loader.graph.leaf_nodes()), Book.objects.count(), connection.vendor)
 call_command("migrate", "ledger", "zero", verbosity=0)
@@ -51,7 +52,7 @@ def test_a_newer_ledger_is_left_alone(place, child, give) -> None:
 
 def test_a_pragma_is_what_it_should_be(place, child) -> None:
     if place.database:
-        asked, wanted = "SHOW lock_timeout", "('20s',)"
+        asked, wanted = "SHOW lock_timeout", f"('{BUSY_S}s',)"
     else:
         asked, wanted = "PRAGMA journal_mode", "('wal',)"
     out, err = child(place, f"print(connection.cursor().execute('{asked}').fetchone())").communicate(timeout=120)

@@ -20,8 +20,6 @@ from .served import Server
 
 FILE = "ledger.sqlite3"
 DISK_MB = 12
-BUSY_S = 20.0
-"""How long a writer waits (`ledger.place.BUSY_S`); the lock is held a little longer."""
 WITHIN_S = 45.0
 Say = Callable[[str], Any]
 

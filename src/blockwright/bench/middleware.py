@@ -7,12 +7,12 @@ from collections.abc import Callable
 from time import perf_counter
 
 from django.core.exceptions import PermissionDenied, SuspiciousOperation
-from django.db import InterfaceError, OperationalError
+from django.db import InterfaceError, OperationalError, connections
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils.functional import SimpleLazyObject
 
 from blockwright.bench.access import actor_of
-from blockwright.bench.problems import refused
+from blockwright.bench.problems import AWAY, refused
 from blockwright.bench.telling import LOGGER
 from blockwright.ledger.faults import problem_of
 from blockwright.problems import BlockwrightError
@@ -38,6 +38,8 @@ class Told:
         """Answer, then tell."""
         start = perf_counter()
         response = self.answer(request)
+        if response.status_code == AWAY:
+            let_go()
         match = request.resolver_match
         route = match.view_name if match else "unknown"
         level = logging.ERROR if response.status_code >= 500 else logging.DEBUG if route in QUIET else logging.INFO
@@ -54,6 +56,12 @@ class Told:
         """Tell a fault of the program, by type and place; Django answers it."""
         if not isinstance(fault, EXPECTED):
             log.error("fault", exc_info=fault)
+
+
+def let_go() -> None:
+    """Close what is open to the ledger: a connection that met a fault of the disk may stay at it when the disk is well again."""
+    for each in connections.all(initialized_only=True):
+        each.close()
 
 
 class Limits:

@@ -4,6 +4,9 @@ export const newKey = () => {
   return "p-" + Array.from(signs, (sign) => sign.toString(16).padStart(2, "0")).join("");
 };
 
+/** Nobody is signed in any more: one is asked who he is, once, however many acts were refused. */
+let asking = null;
+
 export const book = () => document.body.dataset.book || "";
 export const csrf = () => document.querySelector("meta[name=csrf]")?.content || "";
 
@@ -23,7 +26,7 @@ export async function act(kind, words, { key = newKey(), at = here(), slug = boo
     headers: { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": csrf() },
     body: JSON.stringify({ kind, words, key, at }),
   });
-  if (answer.status === 401) (await import("./hands.js")).askHands(); // nobody is signed in any more: say who, then do it again
+  if (answer.status === 401 && !asking) asking = import("./hands.js").then(({ askHands }) => askHands()).finally(() => (asking = null));
   const told = await answer.json().catch(() => ({ title: "The bench did not answer in words.", problems: [] }));
   return { kept: answer.ok, status: answer.status, told, key };
 }

@@ -47,7 +47,7 @@ export async function askHands() {
   if (!answer.ok || answer.redirected || !form) return (location.href = `${HANDS}?next=${encodeURIComponent(location.pathname)}`), false;
   dress();
   return new Promise((done) => {
-    dialog?.remove();
+    dialog?.close();
     dialog = document.createElement("dialog");
     dialog.className = "hands-over";
     dialog.setAttribute("aria-label", "Whose hands?");

@@ -44,10 +44,10 @@ export class Measuring {
   }
 
   async fetchPlan() {
+    const asked = this.page.outbox.hand;
     const told = await this.#ask(`/e/${this.page.slug}/measure-plan/`);
     if (!told) return;
-    this.page.outbox.token = told.csrf;
-    this.page.outbox.hand = told.hand;
+    this.page.outbox.toldBy(asked, told);
     this.#keep({ plan: told.plan, hand: told.hand });
     this.#take(told.plan);
   }

@@ -23,7 +23,7 @@ export class Outbox extends EventTarget {
     this.mend = null; // async (entry) => words to send instead, or null
     this.refresh = null; // async () => fetches the plan and sets token and hand; throws where nobody answers
     this.wait = FIRST_WAIT_MS;
-    this.busy = false;
+    this.sending = null; // the promise of what is being sent
     this.again = false;
     this.channel = "BroadcastChannel" in window ? new BroadcastChannel("blockwright-outbox") : null;
     this.channel?.addEventListener("message", () => this.reload());
@@ -91,21 +91,18 @@ export class Outbox extends EventTarget {
   /** Send what waits. `now`: do not wait out the pause after a failure. */
   async flush(now = false) {
     if (now) this.wait = FIRST_WAIT_MS;
-    if (this.busy) {
-      this.again = true;
-      return;
-    }
-    this.busy = true;
-    clearTimeout(this.timer);
-    try {
-      await this.#alone(() => this.#sendAll());
-    } finally {
-      this.busy = false;
-    }
-    if (this.again) {
+    if (this.sending) this.again = true;
+    else this.sending = this.#sendInTurn().finally(() => (this.sending = null));
+    return this.sending;
+  }
+
+  /** All that waits, and what came while that was sent: who waits for it waits for both. */
+  async #sendInTurn() {
+    do {
       this.again = false;
-      this.flush();
-    }
+      clearTimeout(this.timer);
+      await this.#alone(() => this.#sendAll());
+    } while (this.again);
   }
 
   #alone(send) {
@@ -124,6 +121,7 @@ export class Outbox extends EventTarget {
   }
 
   async #send(entry, second = false) {
+    if (this.strangers.includes(entry)) return "pass"; // hands have changed since it was its turn
     const words = this.#resolved(entry);
     if (words === "pass") return "pass";
     if (words === null) {
@@ -202,6 +200,13 @@ export class Outbox extends EventTarget {
     } catch {
       return false;
     }
+  }
+
+  /** Whose hands they are and with which token, as a page told it that was asked for while `asked` stood: not where hands have changed meanwhile. */
+  toldBy(asked, { hand, csrf: token }) {
+    if (this.hand !== asked) return;
+    this.hand = hand;
+    this.token = token;
   }
 
   #handedOver(name) {

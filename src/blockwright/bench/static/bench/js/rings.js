@@ -313,10 +313,10 @@ class Page {
 
   /** The ring as the bench sees it now; the entry is not touched while something stands in it. */
   async fetchNow() {
+    const asked = this.outbox.hand;
     const told = await this.#ask(location.pathname.replace("/rings/", "/rings-now/"));
     if (!told || told.card.number < this.card.number) return;
-    this.outbox.token = told.csrf;
-    this.outbox.hand = told.hand;
+    this.outbox.toldBy(asked, told);
     const before = this.#mark();
     this.card = told.card;
     const open = Array.from(document.querySelectorAll("#said details[open], #facts details[open]"), (each) => each.id);
