@@ -7,6 +7,8 @@ import pytest
 from django.core.management import call_command
 from django.db import connection
 
+from blockwright.ledger.place import BUSY_S
+
 Child = Callable[..., "object"]
 
 
