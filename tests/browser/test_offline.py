@@ -248,3 +248,34 @@ def test_a_station_that_was_never_opened_is_measured_with_no_network(
     tablet.set_offline(False)
     all_sent(page)
     assert bench.values(slug) == [("r25", "97.129")]
+
+
+NEVER_ANSWERS = """
+const true_one = IDBDatabase.prototype.transaction;
+IDBDatabase.prototype.transaction = function (stores, mode, ...more) {
+  if (stores !== "entries" || mode !== "readwrite" || !sessionStorage.holdBack) return true_one.call(this, stores, mode, ...more);
+  return { objectStore: () => ({ put: () => ({}) }) };
+};
+"""
+
+
+def test_an_entry_is_there_after_a_reload_in_the_very_moment_it_was_made(
+    bench: Bench, new_book: Books, context: Opens
+) -> None:
+    """The browser's database is not let answer before the page goes: only what was jotted down at once is left of the entry."""
+    row = ORDER[SKIRTS_FROM]
+    slug = new_book(emptied("harbour"))
+    page = context(**LAPTOP).new_page()
+    page.add_init_script(NEVER_ANSWERS)
+    page.goto(f"{bench.address}/e/{slug}/measure/{row['id']}/")
+    ready(page)
+    page.evaluate("sessionStorage.holdBack = 'yes'")
+    gauge(page, row["value"])
+    page.wait_for_timeout(300)
+    assert bench.acts(slug) == []
+    page.evaluate("delete sessionStorage.holdBack")
+    page.reload()
+    ready(page)
+    all_sent(page)
+    until(page, "!Object.keys(localStorage).some(name => name.startsWith('blockwright-jot:'))")
+    assert [act.body["cells"]["value"] for act in bench.acts(slug)] == [row["value"]]

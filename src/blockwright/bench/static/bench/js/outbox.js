@@ -30,6 +30,7 @@ export class Outbox extends EventTarget {
   }
 
   async start() {
+    await store.takeUp();
     await this.reload();
     for (const kind of ["online", "focus", "pageshow"]) addEventListener(kind, () => this.flush(true));
     addEventListener("offline", () => this.#reach(false));
@@ -64,7 +65,8 @@ export class Outbox extends EventTarget {
     const entry = { key: newKey(), book: this.book, kind, words, at: here(), by: this.hand, held: "waiting", ...about };
     this.entries.push(entry); // shown at once; the number follows
     this.#changed(false);
-    entry.seq = await store.put(entry);
+    const seq = await store.put(entry);
+    entry.seq = seq;
     this.#changed();
     this.flush();
     return entry;

@@ -32,9 +32,60 @@ async function within(store, mode, use) {
   });
 }
 
-/** Put an entry; resolves when the disk has it, to its number in the order of entries. */
-export const put = (entry) => within("entries", "readwrite", (store) => store.put(entry));
+/** Put an entry; resolves when the disk has it, to its number in the order of entries. A new one is jotted down at once, without waiting. */
+export async function put(entry) {
+  if (entry.seq) return within("entries", "readwrite", (store) => store.put(entry));
+  jot(entry);
+  try {
+    return await within("entries", "readwrite", (store) => store.put(entry));
+  } finally {
+    strikeJot(entry.key);
+  }
+}
+
 export const strike = (seq) => within("entries", "readwrite", (store) => store.delete(seq));
 export const all = () => within("entries", "readonly", (store) => store.getAll());
 export const keepPlan = (known) => within("plans", "readwrite", (store) => store.put(known));
 export const keptPlan = (book) => within("plans", "readonly", (store) => store.get(book));
+
+// The database answers a moment later; a page that is reloaded in that moment would lose what it was handed. So an entry is jotted down first, where
+// writing does not wait, and the next page of this tab takes it up. What another tab jotted is left to it for a while.
+const JOT = "blockwright-jot:";
+const LEFT_TO_OTHERS_MS = 5000;
+
+function tab() {
+  sessionStorage.blockwrightTab ??= crypto.randomUUID?.() || String(Math.random());
+  return sessionStorage.blockwrightTab;
+}
+
+function jot(entry) {
+  try {
+    localStorage.setItem(JOT + entry.key, JSON.stringify({ entry, tab: tab(), since: Date.now() }));
+  } catch {
+    // no room, or not allowed: the database alone keeps it
+  }
+}
+
+function strikeJot(key) {
+  try {
+    localStorage.removeItem(JOT + key);
+  } catch {
+    // as above
+  }
+}
+
+/** Entries that were jotted down and never reached the database go into it, in the order in which they were made. */
+export async function takeUp() {
+  let jotted = [];
+  try {
+    jotted = Object.keys(localStorage).filter((name) => name.startsWith(JOT)).map((name) => JSON.parse(localStorage[name]));
+    jotted = jotted.filter(({ tab: from, since }) => from === tab() || Date.now() - since > LEFT_TO_OTHERS_MS);
+  } catch {
+    return;
+  }
+  for (const { entry } of jotted.sort((one, other) => one.since - other.since)) {
+    const held = await within("entries", "readonly", (store) => store.index("key").getKey(entry.key));
+    if (held === undefined) await within("entries", "readwrite", (store) => store.put(entry)).catch(() => {});
+    strikeJot(entry.key);
+  }
+}
