@@ -101,9 +101,10 @@ def _types() -> typst.Fonts:
 def _printing(value: Any) -> Any:
     """The data with every text composed, and without signs that have no shape."""
     if isinstance(value, str):
-        return "".join(
-            sign if sign.isprintable() or sign in _KEPT else _REPLACED for sign in unicodedata.normalize("NFC", value)
-        )
+        composed = unicodedata.normalize("NFC", value)
+        if composed.isprintable():
+            return composed
+        return "".join(sign if sign.isprintable() or sign in _KEPT else _REPLACED for sign in composed)
     if isinstance(value, Mapping):
         return {name: _printing(each) for name, each in value.items()}
     if isinstance(value, list | tuple):

@@ -44,10 +44,15 @@ def _best(
     pieces = [piece for piece, _ in choices]
     rules = least_apart(pieces, held)
     for wanted in (better_apart(pieces, held), rules):
-        found = _search(choices, {pair: least for pair, least in wanted.items() if not fixed.issuperset(pair)}, {})
-        best = max(found, key=lambda pattern: _score(pattern, rules), default=None)
-        if best is not None:
-            return best
+        found = list(
+            _search(choices, {pair: least for pair, least in wanted.items() if not fixed.issuperset(pair)}, {})
+        )
+        if found:
+            widest = max(map(_top_to_second, found))
+            return max(
+                (pattern for pattern in found if _top_to_second(pattern) == widest),
+                key=lambda pattern: _score(pattern, rules),
+            )
     return None
 
 
@@ -71,10 +76,15 @@ def _search(
             yield from _search(tuple(rest), pairs, {**sofar, piece: angle})
 
 
-def _score(pattern: Pattern, rules: Pairs) -> tuple[float, ...]:
+def _top_to_second(pattern: Pattern) -> float:
+    """What counts before everything else: the angle between the gaps of the top and the second ring."""
     both = Element.TOP in pattern and Element.SECOND in pattern
-    first = apart(pattern[Element.TOP], pattern[Element.SECOND]) if both else 0.0
+    return apart(pattern[Element.TOP], pattern[Element.SECOND]) if both else 0.0
+
+
+def _score(pattern: Pattern, rules: Pairs) -> tuple[float, ...]:
+    """What counts among patterns that have the same angle between top and second."""
     spare = min((apart(pattern[a], pattern[b]) - wanted for (a, b), wanted in rules.items()), default=0.0)
     gaps = [angle for piece, angle in pattern.items() if piece is not Element.EXPANDER]
     in_line = min((apart(one, other) for one, other in itertools.combinations(gaps, 2)), default=0.0)
-    return (first, spare, min(in_line, IN_LINE_DEG), *(-angle for angle in pattern.values()))
+    return (spare, min(in_line, IN_LINE_DEG), *(-angle for angle in pattern.values()))
