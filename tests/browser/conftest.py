@@ -214,11 +214,14 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def context(browser: Browser) -> Iterator[Callable[..., BrowserContext]]:
-    """Opens contexts, each a browser of its own, and closes them."""
+    """Opens contexts, each a browser of its own, and closes them.
+
+    Movement is held down: a colour in the middle of its change is not the page's colour.
+    """
     opened: list[BrowserContext] = []
 
     def open_one(**words: Any) -> BrowserContext:
-        made = browser.new_context(**(words or LAPTOP))
+        made = browser.new_context(**({"reduced_motion": "reduce"} | (words or LAPTOP)))
         made.set_default_timeout(10_000)
         opened.append(made)
         return made
