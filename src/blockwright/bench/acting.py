@@ -45,7 +45,7 @@ def said_from(body: bytes) -> Said:
         raise _fault("act-words", "the words of an act are a table.", "Send them as {name: value}.", "words")
     pin = told.get("pin", "")
     return Said(
-        _kind(told.get("kind")), words, _key(told.get("key")), when(told.get("at")), pin if isinstance(pin, str) else ""
+        _kind(told.get("kind")), words, key_of(told.get("key")), when(told.get("at")), pin if isinstance(pin, str) else ""
     )
 
 
@@ -57,7 +57,8 @@ def _kind(text: Any) -> Kind:
     return KINDS[text]
 
 
-def _key(text: Any) -> str:
+def key_of(text: Any) -> str:
+    """The sender's own mark of an act. Raises BlockwrightError where it will not do for one."""
     if not isinstance(text, str) or not KEY.fullmatch(text):
         mend = "Send 8 to 80 letters, digits or . _ : - that you use for no other act."
         raise _fault(

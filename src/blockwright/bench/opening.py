@@ -6,6 +6,7 @@ import io
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -15,7 +16,7 @@ from blockwright.acts.kept import EVENTS_FILE
 from blockwright.acts.roles import Role
 from blockwright.bench.access import Actor
 from blockwright.jobfile.folder import FILES
-from blockwright.ledger.books import open_book
+from blockwright.ledger.books import open_book, opened_with
 from blockwright.ledger.models import Book, Seat
 from blockwright.problems import BlockwrightError, Place, Problem, excerpt
 
@@ -33,12 +34,28 @@ class Brought:
     attachments: Mapping[str, bytes]
 
 
-def open_for(actor: Actor, brought: Brought) -> Book:
-    """A book with a seat for whoever opens it. Raises BlockwrightError with every problem of the files."""
-    book = open_book(brought.texts, actor.name, brought.attachments)
+def open_for(actor: Actor, brought: Brought, key: str = "") -> Book:
+    """A book with a seat for whoever opens it; the same key again is the same book. Raises BlockwrightError with every problem of the files."""
+    mark = _mark(actor, key)
+    try:
+        book = open_book(brought.texts, actor.name, brought.attachments, mark=mark)
+    except BlockwrightError:
+        earlier = opened_with(mark)
+        if earlier is None:
+            raise
+        book = earlier
     if actor.hand_id is not None:
         Seat.objects.get_or_create(book=book, hand_id=actor.hand_id, defaults={"role": Role.OWNER})
     return book
+
+
+def opened_before(actor: Actor, key: str) -> Book | None:
+    """The book that this hand opened with this key; the same key of another hand is another."""
+    return opened_with(_mark(actor, key))
+
+
+def _mark(actor: Actor, key: str) -> str:
+    return sha256(f"{actor.hand_id} {key}".encode()).hexdigest() if key else ""
 
 
 def brought_in(uploads: Sequence[UploadedFile[Any]]) -> Brought:

@@ -35,6 +35,7 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "blockwright.bench.secure.headers.Headers",
+    "blockwright.bench.api.heads.Heads",
     "blockwright.bench.api.refusing.Spoken",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",

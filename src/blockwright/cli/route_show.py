@@ -11,7 +11,9 @@ from rich.text import Text
 
 from blockwright.choices.route.progress import Progress, State, StepState
 from blockwright.choices.route.whole import route_progress
+from blockwright.cli.letters import plain
 from blockwright.cli.terminal import console, heading, paragraph
+from blockwright.engine.job import Job
 from blockwright.jobfile.attachments import lost_photos
 from blockwright.jobfile.folder import read_folder
 from blockwright.report.route_words import clock_words, left_words
@@ -26,9 +28,7 @@ def show_route(path: Path, *, every: bool = False, as_json: bool = False) -> int
     job = read_folder(path).job
     progress = route_progress(job, lost_photos(path, job.signings))
     if as_json:
-        from blockwright.cli.route_json import print_route
-
-        print_route(job, progress)
+        _print_json(job, progress)
         return int(bool(progress.reopened))
     out = console()
     heading(out, Text(f"{job.sheet.job}: {job.engine.name}", style="bold"), Text(", the route"))
@@ -39,6 +39,14 @@ def show_route(path: Path, *, every: bool = False, as_json: bool = False) -> int
             _print_group(out, group, list(members), every)
     print_pressing(out, progress)
     return int(bool(progress.reopened))
+
+
+def _print_json(job: Job, progress: Progress) -> None:
+    from blockwright.report.as_json import dumps
+    from blockwright.report.route_json import route_json
+
+    now = dt.datetime.now(tz=dt.UTC).replace(microsecond=0)
+    print(dumps(route_json(job, progress, now), ascii=plain()))  # noqa: T201 - the data goes to standard output as it is
 
 
 def print_pressing(out: Console, progress: Progress) -> None:

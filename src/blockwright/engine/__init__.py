@@ -6,6 +6,7 @@
 | `layout` | architecture and nominal sizes, and the positions that follow |
 | `duty` | what the engine is for |
 | `heat` | temperatures that the builder knows |
+| `at_work` | compression, cooling, bearings, oil and burning, where they are known |
 | `parts` | things with marks, assignments, work ordered |
 | `states` | plate on, shells in, coated ... |
 | `features` | what is measured on each kind of part |

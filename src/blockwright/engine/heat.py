@@ -19,6 +19,15 @@ class Temperatures(Written):
     oil_ring_c: float | None = quantity(Kind.TEMPERATURE, "oil ring", unit="°C", span=METAL, default=None)
     bore_c: float | None = quantity(Kind.TEMPERATURE, "bore where the rings run", unit="°C", span=METAL, default=None)
     skirt_c: float | None = quantity(Kind.TEMPERATURE, "piston skirt", unit="°C", span=METAL, default=None)
+    crown_c: float | None = quantity(Kind.TEMPERATURE, "piston crown", unit="°C", span=METAL, default=None)
+    liner_top_c: float | None = quantity(
+        Kind.TEMPERATURE, "bore at the top of the rings' travel", unit="°C", span=METAL, default=None
+    )
+    pin_c: float | None = quantity(Kind.TEMPERATURE, "piston pin and bosses", unit="°C", span=METAL, default=None)
+    main_housing_c: float | None = quantity(
+        Kind.TEMPERATURE, "metal round the main bearings", unit="°C", span=METAL, default=None
+    )
+    big_end_c: float | None = quantity(Kind.TEMPERATURE, "metal of the big ends", unit="°C", span=METAL, default=None)
     give_k: float = quantity(
         Kind.TEMPERATURE_STEP,
         "standard uncertainty of the temperatures given here",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from blockwright.engine.assembly import Assembly
+from blockwright.engine.at_work import AtWork
 from blockwright.engine.duty import Duty
 from blockwright.engine.fasteners import Fastener
 from blockwright.engine.filing import Grinder, Pass, shown_after_filing
@@ -38,6 +39,7 @@ class JobSheet(Written):
     engine: Engine = entry("the engine")
     duty: Duty = entry("what it is for")
     temperatures: Temperatures = entry("how hot it runs, where that is known", default=Temperatures())
+    at_work: AtWork = entry("the engine at work: what is known beside its clearances", default=AtWork())
     rules: ShopRules = entry("how the shop decides and shows", default=ShopRules())
     part: tuple[Part, ...] = entry("the parts", default=())
     cylinder: tuple[CylinderParts, ...] = entry("which parts go in which cylinder", default=())

@@ -27,9 +27,11 @@ LIST = "'blockwright ledger list' shows them all."
 
 
 def open_book(
-    texts: Mapping[str, str], by: str, attachments: Mapping[str, bytes] = NONE, *, name: str = CALLED
+    texts: Mapping[str, str], by: str, attachments: Mapping[str, bytes] = NONE, *, name: str = CALLED, mark: str = ""
 ) -> Book:
     """A new book from the files of a job folder, by file name; `name` is the folder's. A text may begin with a byte-order mark.
+
+    With `mark`, at most 64 signs that no other book was opened with; one that was refuses (`opened_with` finds that book).
 
     Where `events.jsonl` is among the texts, its events are checked and kept as they are; where the other files say otherwise than the events, one
     more event says what they say. Raises BlockwrightError with all problems of all files, or where the database kept nothing.
@@ -38,13 +40,19 @@ def open_book(
     events, kept = _brought_in(events_of_folder(texts), files, name, by)
     _check_keys(events)
     with told("The job was NOT brought in", "Nothing was written."), transaction.atomic(durable=True):
-        book = Book(title="")
+        book = Book(title="", opened_mark=mark or None)
         book.save(force_insert=True)
         add_events(book, events, title=kept.job.sheet.job)
         for file, content in attachments.items():
             keep_file(book, file, content)
     cache.hold(book.slug, kept)
     return book
+
+
+def opened_with(mark: str) -> Book | None:
+    """The book that was opened with a mark; None where there is none."""
+    with told("The ledger cannot be read"):
+        return Book.objects.filter(opened_mark=mark).first() if mark else None
 
 
 def bring_back(book: Book, texts: Mapping[str, str], by: str, attachments: Mapping[str, bytes] = NONE) -> Event | None:

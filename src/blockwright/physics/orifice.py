@@ -28,8 +28,6 @@ from blockwright.physics.guards import Numbers, keep_above, keep_within
 
 Array = NDArray[np.float64]
 DISCHARGE = 0.86
-LAMINAR = 1e-3
-"""Below this share of the pressure before it, a difference of pressure drives a flow in proportion to itself, so that a flow near nil is smooth."""
 
 
 def choking_ratio(gamma: float) -> float:
@@ -77,28 +75,12 @@ def flow_number(pressure_ratio: Numbers, gamma: float) -> Numbers:
     """
     keep_within("pressure ratio", pressure_ratio, 0.0, 1.0)
     pr = np.maximum(pressure_ratio, choking_ratio(gamma))
-    number: Numbers = np.sqrt(_flow_squared(pr, pr ** (1.0 / gamma), gamma))
+    number: Numbers = np.sqrt(flow_squared(pr, pr ** (1.0 / gamma), gamma))
     return number
 
 
-def flow_and_slope(pressure_ratio: Array, gamma: float) -> tuple[Array, Array]:
-    """The flow number, made smooth near 1, and its slope, for the inside of a loop whose ends were looked at; ratios of 0 to 1.
-
-    Above 1 - `LAMINAR` the number falls to nil on a straight line, where the equation's slope has no bound.
-    """
-    edge = 1.0 - LAMINAR
-    pr = np.minimum(np.maximum(pressure_ratio, choking_ratio(gamma)), edge)
-    root = pr ** (1.0 / gamma)
-    number = np.sqrt(_flow_squared(pr, root, gamma))
-    bent = 2.0 * root * root / pr - (gamma + 1.0) * root
-    slope = np.where(pr > pressure_ratio, 0.0, bent / ((gamma - 1.0) * number))
-    near = pressure_ratio > edge
-    straight = number * (1.0 - pressure_ratio) / LAMINAR
-    return np.where(near, straight, number), np.where(near, -number / LAMINAR, slope)
-
-
-def _flow_squared(pr: Numbers, root: Numbers, gamma: float) -> Numbers:
-    """Square of the flow number, from the ratio and its power 1/g."""
+def flow_squared(pr: Numbers, root: Numbers, gamma: float) -> Numbers:
+    """Square of the flow number above choking, from the ratio and its power 1/g; plain enough for a compiler."""
     return 2.0 * gamma / (gamma - 1.0) * root * (root - pr)
 
 
@@ -135,6 +117,11 @@ class Slot:
         keep_above("length of the slot", self.length_m, 0.0, "m")
 
 
+def slot_ease(breadth_m: Numbers, length_m: Numbers, viscosity_pa_s: float) -> Numbers:
+    """What a laminar, isothermal slot lets by, over h³ (pu² - pd²) / (R T), 1/(Pa s): b / (24 W mu), for a slot b broad and W long."""
+    return np.divide(breadth_m, 24.0 * np.asarray(length_m) * viscosity_pa_s)
+
+
 def slot_kg_s(
     slot: Slot, upstream_pa: Numbers, temperature_k: Numbers, downstream_pa: Numbers, viscosity_pa_s: float,
     gamma: float, r_j_kg_k: float,
@@ -150,6 +137,6 @@ def slot_kg_s(
     area = np.multiply(slot.opening_m, slot.breadth_m)
     rt = r_j_kg_k * np.asarray(temperature_k)
     squares = np.square(upstream_pa) - np.square(downstream_pa)
-    laminar = area * np.square(slot.opening_m) * squares / (24.0 * slot.length_m * viscosity_pa_s * rt)
+    laminar = slot_ease(slot.breadth_m, slot.length_m, viscosity_pa_s) * np.power(slot.opening_m, 3) * squares / rt
     flow: Numbers = np.minimum(laminar, area * upstream_pa / np.sqrt(rt) * choked_flow(gamma))
     return flow

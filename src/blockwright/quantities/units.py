@@ -39,6 +39,8 @@ class Kind(StrEnum):
     FORCE = "force"
     DURATION = "duration"
     ROUGHNESS = "roughness"
+    VISCOSITY = "viscosity"
+    KINEMATIC = "kinematic viscosity"
 
 
 @dataclass(frozen=True)
@@ -256,6 +258,14 @@ DURATION = (
     Unit("min", Ratio(60), 2, 4, SI, "mins, minute, minutes"),
     Unit("h", Ratio(3600), 3, 5, SI, "hr, hrs, hour, hours"),
 )
+VISCOSITY = (
+    Unit("mPa s", MILLI, 2, 4, SI, "cP, centipoise, mPa*s"),
+    Unit("Pa s", ONE, 5, 7, SI, "Pa*s, pascal seconds"),
+)
+KINEMATIC = (
+    Unit("mm2/s", MICRO, 2, 4, SI, "mm^2/s, cSt, centistokes"),
+    Unit("m2/s", ONE, 8, 10, SI, "m^2/s"),
+)
 
 UNITS: dict[Kind, tuple[Unit, ...]] = {
     Kind.LENGTH: LENGTH,
@@ -274,4 +284,6 @@ UNITS: dict[Kind, tuple[Unit, ...]] = {
     Kind.FORCE: FORCE,
     Kind.DURATION: DURATION,
     Kind.ROUGHNESS: ROUGHNESS,
+    Kind.VISCOSITY: VISCOSITY,
+    Kind.KINEMATIC: KINEMATIC,
 }

@@ -108,7 +108,11 @@ def _assigned(body: Body) -> Said:
     marks = tuple(body["parts"])
     role = "ring set" if body["as"] == "rings" else body["as"]
     what = f"Put {' and '.join(marks)} into {body['at']} as {role}" if marks else f"Took the {role} out of {body['at']}"
-    return Said(what, parts=marks)
+    other = body.get("in_return")
+    if not other:
+        return Said(what, parts=marks)
+    there = tuple(other["parts"])
+    return Said(f"{what}, and {' and '.join(there) or 'nothing'} into {other['at']} in return", parts=(*marks, *there))
 
 
 def _signed_for(body: Body) -> Said:

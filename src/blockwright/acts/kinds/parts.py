@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -70,7 +71,7 @@ def _assigned(job: Job, words: Words, who: Who) -> Body:
         raise refusal(
             "parts", Problem("assign-several", f"one {role} goes in {home}, and {len(marks)} are named.", "Name one.")
         )
-    body = {"at": str(home), "as": role, "parts": marks}
+    body = {"at": str(home), "as": role, "parts": marks, **_in_return(job, home, words)}
     after = _put_assigned(job, body)
     records = after.sheet.cylinder if home.place is Place.CYLINDER else after.sheet.main
     number = index_of(records, number=home.number)
@@ -79,6 +80,25 @@ def _assigned(job: Job, words: Words, who: Who) -> Body:
     except BlockwrightError as error:
         raise in_words(replace(each, place=replace(each.place, field="parts")) for each in error.problems) from None
     return body
+
+
+def _in_return(job: Job, home: Position, words: Words) -> Mapping[str, Any]:
+    """Of a swap: where the parts that were in this place go. Raises BlockwrightError where the others leave no place for them."""
+    if not words.get("swap"):
+        return {}
+    marks = list(words.get("parts", []))
+    left = {job.home(mark) for mark in marks}
+    one = left.pop() if len(left) == 1 else None
+    if one is None or one == home or one.place is not home.place:
+        what = f"{' and '.join(map(excerpt, marks)) or 'nothing'} leaves no other {home.place} that could be filled in return."
+        raise refusal("swap", Problem("assign-swap", what, "Name what is in another place now, or put it in without a swap."))
+    return {"in_return": {"at": str(one), "parts": _held(job, home, words["as"])}}
+
+
+def _held(job: Job, at: Position, role: str) -> list[str]:
+    """Marks of what is in a place now."""
+    held = getattr(job.in_cylinder(at.number) if at.place is Place.CYLINDER else job.in_main(at.number), role)
+    return list(held) if role == SHELLS else [held] if held else []
 
 
 def _home(job: Job, at: str) -> Position:
@@ -93,13 +113,19 @@ def _home(job: Job, at: str) -> Position:
 
 
 def _put_assigned(job: Job, body: Body) -> Job:
-    """What is named goes to its place, and leaves the one where it was; what was in that place is free again."""
-    named = set(body["parts"])
+    """What is named goes to its place, and leaves the one where it was; what was in that place is free again, or goes there in return."""
+    after = _put_one(job, body["at"], body["as"], body["parts"])
+    other = body.get("in_return")
+    return _put_one(after, other["at"], body["as"], other["parts"]) if other else after
+
+
+def _put_one(job: Job, to: str, role: str, parts: Sequence[str]) -> Job:
+    named = set(parts)
     cylinders = [_without(each, named, ROLES) for each in job.sheet.cylinder]
     mains = [_without(each, named, (SHELLS,)) for each in job.sheet.main]
-    place, _, number = body["at"].partition(" ")
-    marks = tuple(body["parts"])
-    said: dict[str, Any] = {body["as"]: marks if body["as"] == SHELLS else "".join(marks)}
+    place, _, number = to.partition(" ")
+    marks = tuple(parts)
+    said: dict[str, Any] = {role: marks if role == SHELLS else "".join(marks)}
     if place == Place.CYLINDER:
         at = index_of(cylinders, number=int(number))
         cylinder = CylinderParts(number=int(number)) if at is None else cylinders[at]
@@ -134,7 +160,7 @@ def _without(each: Any, marks: set[str], roles: tuple[str, ...]) -> Any:
 
 ASSIGNED = kind(
     "part assigned",
-    "A part was put into its cylinder or main bearing; it leaves the place where it was, and what was there is free again.",
+    "A part was put into its cylinder or main bearing; it leaves the place where it was, and what was there is free again, or takes that place in return.",
     (
         Word("at", "cylinder 3, or main 2", required=True),
         Word("as", "piston, pin, rings, rod or shells", required=True),
@@ -143,6 +169,7 @@ ASSIGNED = kind(
             "mark of the part; of shells the upper and the lower; none to take out what is there",
             shape=Shape.LIST,
         ),
+        Word("swap", "yes: what is there goes to the place that the part leaves, in the same act", shape=Shape.YES),
     ),
     role=Role.BUILDER,
     draft=_assigned,

@@ -10,6 +10,7 @@ from blockwright.acts.kinds.kind import Shape, Who, Word, Words, kind, refusal
 from blockwright.acts.kinds.tables import check_whole, with_sheet
 from blockwright.acts.roles import Role
 from blockwright.engine.assembly import Assembly
+from blockwright.engine.at_work import AtWork
 from blockwright.engine.duty import Duty
 from blockwright.engine.fasteners import Fastener
 from blockwright.engine.filing import Grinder
@@ -27,7 +28,7 @@ from blockwright.problems import BlockwrightError, Place, Problem, excerpt
 from blockwright.quantities.declared import Written
 
 TABLES: Mapping[str, type[Written]] = {
-    "engine": Engine, "duty": Duty, "temperatures": Temperatures, "rules": ShopRules, "grinder": Grinder, "assembly": Assembly,
+    "engine": Engine, "duty": Duty, "temperatures": Temperatures, "at_work": AtWork, "rules": ShopRules, "grinder": Grinder, "assembly": Assembly,
 }  # fmt: skip
 LISTS: Mapping[str, type[Written]] = {
     "clocking": Clocking,
@@ -46,12 +47,34 @@ def _changed(job: Job, words: Words, who: Who) -> Body:
         what = f"'{excerpt(table)}' is no table that is changed so."
         raise refusal("table", Problem("sheet-table", what, meant_or_listed(table, CHANGEABLE, "Possible")))
     _check_shape(table, values)
+    if "was" in words:
+        _check_was(job, table, words["was"])
     body = {"table": table, "values": values}
     after = _put(job, body)
     if plain(after.sheet) == plain(job.sheet):
         raise refusal("values", Problem("sheet-same", "nothing of it has changed.", "There is nothing to write down."))
     check_whole(after, table if table != JOB else "", "values")
     return body
+
+
+def _check_was(job: Job, table: str, was: Any) -> None:
+    """A list is sent whole: where somebody changed it after the sender looked, his list would strike that out unseen."""
+    if table not in LISTS:
+        raise refusal("was", Problem("word-unknown", f"'{table}' is no list.", "Leave 'was' out: only what has changed is sent."))
+    now = _bare(plain(job.sheet).get(table, []))
+    if now != _bare(was):
+        count = f"{len(now)} {'entry' if len(now) == 1 else 'entries'}"
+        what = f"the list was changed by somebody after you looked at it: it has {count} now."
+        raise refusal("values", Problem("sheet-since", what, "Nothing was written. Look at it as it is now, then do it again."))
+
+
+def _bare(value: Any) -> Any:
+    """A table as it compares, whichever way it came: texts without gaps around them, every sequence a list."""
+    if isinstance(value, Mapping):
+        return {str(key): _bare(item) for key, item in value.items() if item is not None}
+    if isinstance(value, list | tuple):
+        return [_bare(item) for item in value]
+    return value.strip() if isinstance(value, str) else value
 
 
 def _check_shape(table: str, values: Any) -> None:
@@ -117,6 +140,11 @@ KINDS = (
                 "values",
                 "what has changed, by name, as typed; a blank strikes a name out; of a list the whole list",
                 required=True,
+                shape=Shape.TABLE,
+            ),
+            Word(
+                "was",
+                "of a list: all of it as it was when you looked; refused where somebody has changed it since",
                 shape=Shape.TABLE,
             ),
         ),

@@ -4,11 +4,12 @@
 | --- | --- |
 | `urls` | the addresses, and what makes one API of them |
 | `asker` | who asks: a token's hand, or the one bench of local mode; no cookie ever |
+| `heads` | HEAD wherever GET is answered |
 | `refusing` | every refusal as problem+json (RFC 9457), whichever layer it comes from |
 | `answering` | the engine of an address, its mark for `If-None-Match`, parts of long lists |
-| `shapes` | the form of every answer |
+| `shapes`, `route_shapes` | the form of every answer |
 | `telling` | a job in those forms |
 | `act_forms`, `act_examples` | the body of an act, made from `acts.kinds`, with an invented example for each kind |
 | `describing` | the OpenAPI document: what no signature says |
-| `engines`, `judged`, `measured`, `record`, `papers` | the endpoints |
+| `engines`, `judged`, `measured`, `record`, `photos`, `papers` | the endpoints |
 """

@@ -8,17 +8,18 @@ from typing import Any
 from django.core.exceptions import PermissionDenied
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import HttpRequest, HttpResponse
-from ninja import Query, Router
+from ninja import Field, Query, Router, Schema
 
 from blockwright.acts.roles import Role
 from blockwright.bench.access import Actor, hand_of
+from blockwright.bench.acting import KEY, key_of
 from blockwright.bench.addresses import Need, allowed, words_for
 from blockwright.bench.api.answering import Paging, book_of, listed, marked
 from blockwright.bench.api.describing import OPEN
 from blockwright.bench.api.refusing import SORTS, RefusedError
 from blockwright.bench.api.shapes import EngineHead, Page, SortTold
 from blockwright.bench.api.telling import engine_head
-from blockwright.bench.opening import brought_in, open_for
+from blockwright.bench.opening import brought_in, open_for, opened_before
 from blockwright.ledger.models import Book
 
 ZIP = "application/zip"
@@ -47,20 +48,37 @@ def engine(request: HttpRequest, engine: str) -> Any:
     return engine_head(book, hand_of(request))
 
 
+class Keyed(Schema):
+    """The sender's own mark."""
+
+    key: str = Field(
+        description="Your own mark of this act. The same again is answered with the engine that was opened, and opens no other.",
+        json_schema_extra={"pattern": f"^{KEY.pattern}$"},
+    )
+
+
 @router.post(
     "/engines",
     response={201: EngineHead},
     summary="A new engine from the zip of a job folder",
     openapi_extra={"requestBody": {"required": True, "content": SENT}},
 )
-def new_engine(request: HttpRequest, response: HttpResponse) -> Any:
-    """The body is the zip itself: a folder of your own, or one that was taken out as the paper `folder`. For a builder at any engine."""
+def new_engine(request: HttpRequest, words: Query[Keyed], response: HttpResponse) -> Any:
+    """The body is the zip itself: a folder of your own, or one that was taken out as the paper `folder`. For a builder at any engine.
+
+    Send it again with the same key whenever in doubt: it is opened once.
+    """
     actor = hand_of(request)
     if not allowed(actor, Need.BUILDER):
         raise PermissionDenied(words_for(Need.BUILDER))
     if request.content_type != ZIP:
         raise RefusedError(415, f"Send the zip itself as {ZIP}.")
-    book = open_for(actor, brought_in([SimpleUploadedFile("job.zip", request.read(), ZIP)]))
+    key = key_of(words.key)
+    earlier = opened_before(actor, key)
+    if earlier is not None:
+        book = book_of(request, earlier.slug)
+    else:
+        book = open_for(actor, brought_in([SimpleUploadedFile("job.zip", request.read(), ZIP)]), key)
     response["Location"] = f"{request.path.rstrip('/')}/{book.slug}"
     return engine_head(book, actor_now(request, book))
 

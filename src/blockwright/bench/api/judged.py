@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -10,13 +11,13 @@ from ninja import Field, Query, Router
 from blockwright.bench.api.answering import Paging, as_they_are, book_of, marked, part_of
 from blockwright.bench.api.describing import COMPONENTS, json_of
 from blockwright.bench.api.engines import UNCHANGED
-from blockwright.bench.api.shapes import RouteTold
-from blockwright.bench.api.telling import route_told
+from blockwright.bench.api.route_shapes import RouteTold
 from blockwright.bench.fit.told import result_at
 from blockwright.bench.papers.source import source
 from blockwright.bench.state import seen
 from blockwright.problems import BlockwrightError
 from blockwright.report.as_json import assessment_json, result_json, story_json
+from blockwright.report.route_json import route_json
 from blockwright.report.story import story_of
 
 FITS_FORM = {
@@ -92,8 +93,13 @@ def fit(request: HttpRequest, engine: str, fit: str, position: str) -> HttpRespo
     return as_they_are(story_json(result, story_of(now.job, result)))
 
 
-@router.get("/engines/{engine}/route", response=RouteTold, by_alias=True, summary="How far the assembly has got")
+@router.get(
+    "/engines/{engine}/route", response=RouteTold, by_alias=True, summary="The route, as the command line gives it"
+)
 def route(request: HttpRequest, engine: str) -> HttpResponse:
-    """Every step with what it needs and waits for, clocks that run, and what can be measured for the last time now."""
+    """Every step with what it needs, waits for and lacks, clocks that run, and what can be measured for the last time now.
+
+    It says what time it is, and so bears no mark.
+    """
     of = source(book_of(request, engine))
-    return as_they_are(route_told(of.job, of.progress).model_dump(mode="json", by_alias=True))
+    return as_they_are(route_json(of.job, of.progress, dt.datetime.now(tz=dt.UTC).replace(microsecond=0)))

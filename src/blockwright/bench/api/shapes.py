@@ -136,62 +136,6 @@ class Kept(Schema):
     fits: list[dict[str, Any]] = Field(description="The fits that a reading touches, as in an assessment.")
 
 
-class StepSigned(Schema):
-    """A signature under a step."""
-
-    event: str
-    by: str
-    when: dt.datetime
-
-
-class StepTold(Schema):
-    """One step of the route; the names are those of `blockwright route show --json`."""
-
-    key: str
-    name: str
-    stage: str = Field(alias="pass")
-    group: str
-    at: str
-    state: str = Field(description="done, now or waits")
-    hold_point: bool
-    needs: list[str]
-    waits_for: list[str]
-    parts: list[str]
-    do: list[str]
-    take_care: list[str]
-    open_again: list[str]
-    signed: StepSigned | None
-
-
-class LastChance(Schema):
-    """A fit that can no longer be measured after a step that can be done now."""
-
-    before: str
-    fit: str
-    at: str
-    words: str
-
-
-class RouteClock(Schema):
-    """A sealant's clock that runs."""
-
-    step: str
-    began: dt.datetime
-    ends: dt.datetime
-    waiting: list[str]
-
-
-class RouteTold(Schema):
-    """How far the assembly has got."""
-
-    job: str
-    engine: str
-    left: list[str]
-    clocks: list[RouteClock]
-    last_chances: list[LastChance]
-    steps: list[StepTold]
-
-
 class PaperTold(Schema):
     """One paper."""
 

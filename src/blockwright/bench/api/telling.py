@@ -12,13 +12,11 @@ from blockwright.bench.api.shapes import (
     GaugeTold,
     PartTold,
     ReadingTold,
-    RouteTold,
     SettingTold,
     SpotToTake,
     StationToTake,
     plain_record,
 )
-from blockwright.choices.route.progress import Progress, State, StepState
 from blockwright.choices.stations import Spot, Station
 from blockwright.engine.features import FEATURES
 from blockwright.engine.job import Job
@@ -33,7 +31,6 @@ from blockwright.report.event_words import said
 
 UNITS = {**UNIT, Kind.MASS: "kg", Kind.PRESSURE: "Pa", Kind.TEMPERATURE: "°C", Kind.ANGLE: "rad"}
 STANDINGS = ("taken", "waits", "withdrawn")
-WORD = {State.DONE: "done", State.NOW: "now", State.WAITS: "waits"}
 
 
 def engine_head(book: Book, actor: Actor) -> EngineHead:
@@ -96,47 +93,3 @@ def gauge_told(gauge: Gauge) -> Any:
 def setting_told(setting: Setting) -> Any:
     """One setting."""
     return SettingTold(**plain_record(setting))
-
-
-def route_told(job: Job, progress: Progress) -> RouteTold:
-    """How far the assembly has got. Times are points in time, so that the answer stays true until something happens."""
-    told = {
-        "job": job.sheet.job,
-        "engine": job.engine.name,
-        "left": [each.step.key for each in progress.left],
-        "clocks": [
-            {"step": each.step.key, "began": each.began, "ends": each.ends, "waiting": list(each.waiting)}
-            for each in progress.clocks
-        ],
-        "last_chances": [
-            {
-                "before": each.step.key,
-                "fit": each.result.fit.name,
-                "at": str(each.result.position),
-                "words": each.result.words,
-            }
-            for each in progress.last_chances
-        ],
-        "steps": [_step(progress, each) for each in progress.states.values()],
-    }
-    return RouteTold.model_validate(told)
-
-
-def _step(progress: Progress, state: StepState) -> dict[str, Any]:
-    step, signing = state.step, state.signing
-    return {
-        "key": step.key,
-        "name": step.name,
-        "pass": str(step.stage),
-        "group": step.group,
-        "at": str(step.at) if step.at else "",
-        "state": WORD[state.state],
-        "hold_point": bool(step.evidence),
-        "needs": list(progress.route.needs[step.key]),
-        "waits_for": list(state.waits_for),
-        "parts": list(step.parts),
-        "do": list(step.do),
-        "take_care": list(step.cautions),
-        "open_again": list(state.reopened),
-        "signed": {"event": str(signing.event), "by": signing.by, "when": signing.when} if signing else None,
-    }

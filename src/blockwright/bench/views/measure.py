@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import render
 
+from blockwright.acts.roles import Role
+from blockwright.bench.access import hand_of
 from blockwright.bench.addresses import Address, Need
 from blockwright.bench.measure.here import spot_in_hand
 from blockwright.bench.measure.kept_files import kept_files, mark_of_files
@@ -34,21 +37,28 @@ def _page(request: HttpRequest, book: Book, wanted: str) -> HttpResponse:
     kept = LedgerStore(book).kept()
     spot = spot_in_hand(stations(kept.job), wanted)
     plan = measure_plan(kept.job, kept.number)
-    known = {"plan": plan.as_json(), "at": spot.key if spot else "", "hand": request.hand.name}  # type: ignore[attr-defined]
+    known = {"plan": plan.as_json(), "at": spot.key if spot else ""} | _whose(request, book)
     return _fresh(
         render(
             request,
             "bench/measure.html",
-            {"known": known, "spot": spot, "plan": plan, "plan_words": spot_words(spot) if spot else ""},
+            {"known": known, "spot": spot, "plan": plan, "plan_words": spot_words(spot) if spot else "", "may": known["may"]},
         )
     )
+
+
+def _whose(request: HttpRequest, book: Book) -> dict[str, Any]:
+    """Whose hand it is, and whether he may measure at this engine."""
+    hand = hand_of(request)
+    role = hand.role_at(book)
+    return {"hand": hand.name, "may": role is not None and role >= Role.MEASURER}
 
 
 def plan_now(request: HttpRequest, book: Book) -> HttpResponse:
     """The plan as JSON, with whose hand it is for and the mark that a post of his must bear."""
     kept = LedgerStore(book).kept()
     told = {"plan": measure_plan(kept.job, kept.number).as_json(), "csrf": get_token(request)}
-    return _fresh(JsonResponse(told | {"hand": request.hand.name, "title": book.title}))  # type: ignore[attr-defined]
+    return _fresh(JsonResponse(told | _whose(request, book) | {"title": book.title}))
 
 
 def sketches_of(request: HttpRequest, book: Book) -> HttpResponse:

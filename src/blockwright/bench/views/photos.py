@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from hashlib import sha256
-
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 
 from blockwright.bench.addresses import Address, Need
-from blockwright.bench.secure.uploads import MOST_BYTES, cleaned, photo_answer
-from blockwright.jobfile.attachments import DIGITS, KEPT
-from blockwright.ledger.attachments import file_of, keep_file
+from blockwright.bench.photos import keep_photo
+from blockwright.bench.secure.uploads import MOST_BYTES, photo_answer
+from blockwright.jobfile.attachments import KEPT
+from blockwright.ledger.attachments import file_of
 from blockwright.ledger.models import Book
 from blockwright.problems import BlockwrightError, Place, Problem
 
@@ -19,10 +18,7 @@ def photos(request: HttpRequest, book: Book) -> HttpResponse:
     sent = request.FILES.get("photo")
     if sent is None:
         raise BlockwrightError(Problem("photo", "no photo was sent.", "Choose or take one.", Place(field="photo")))
-    clean = cleaned(sent.read(MOST_BYTES + 1))
-    name = f"{sha256(clean.content).hexdigest()[:DIGITS]}.{clean.kind}"
-    keep_file(book, name, clean.content)
-    return JsonResponse({"photo": name}, status=201)
+    return JsonResponse({"photo": keep_photo(book, sent.read(MOST_BYTES + 1))}, status=201)
 
 
 def photo(request: HttpRequest, book: Book, name: str) -> HttpResponse:

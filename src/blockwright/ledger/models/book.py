@@ -23,7 +23,10 @@ def new_slug() -> str:
 
 
 class Book(models.Model):
-    """One job on record. `head_number` and `head_digest` are those of its last event, so that events cut off its end are missed."""
+    """One job on record. `head_number` and `head_digest` are those of its last event, so that events cut off its end are missed.
+
+    `opened_mark` is the mark that whoever opened it sent with it, once in the whole ledger; none where there was none.
+    """
 
     slug = models.CharField(max_length=SLUG_LENGTH, unique=True, default=new_slug)
     title = models.CharField(max_length=LONGEST_TITLE)
@@ -31,6 +34,7 @@ class Book(models.Model):
     head_number = models.PositiveIntegerField(default=0)
     head_digest = models.CharField(max_length=64, blank=True, default="")
     archived = models.BooleanField(default=False)
+    opened_mark = models.CharField(max_length=64, null=True, unique=True, default=None)
 
     class Meta:
         """The newest first."""

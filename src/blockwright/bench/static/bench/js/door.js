@@ -4,9 +4,6 @@ export const newKey = () => {
   return "p-" + Array.from(signs, (sign) => sign.toString(16).padStart(2, "0")).join("");
 };
 
-/** Nobody is signed in any more: one is asked who he is, once, however many acts were refused. */
-let asking = null;
-
 export const book = () => document.body.dataset.book || "";
 export const csrf = () => document.querySelector("meta[name=csrf]")?.content || "";
 
@@ -18,15 +15,33 @@ export function here(date = new Date()) {
   return `${local}${east < 0 ? "-" : "+"}${two(east / 60)}:${two(Math.abs(east) % 60)}`;
 }
 
+let asking = null;
+
+/** Whether hands are changed on the page itself: a shop's bench. */
+export const handsChange = () => document.querySelector("a[data-hands]") !== null;
+
+/** Nobody is signed in any more: one is asked who he is, once, however much was refused. Resolves to whether hands were changed. */
+export function askWho(how) {
+  asking ??= import("./hands.js").then(({ askHands }) => askHands(how)).finally(() => (asking = null));
+  return asking;
+}
+
+/** Send an act; where nobody is signed in any more one is asked who he is, and it is sent again, with its key. */
+export async function sendAct(address, body) {
+  const send = () =>
+    fetch(address, {
+      method: "POST",
+      credentials: "same-origin",
+      headers: { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": csrf() },
+      body: JSON.stringify(body),
+    });
+  const answer = await send();
+  return answer.status === 401 && (await askWho()) ? send() : answer;
+}
+
 /** Keep an act. Resolves to {kept, status, told}: `told` is the answer, or the problem with its `problems`. Throws only where nobody answers. */
 export async function act(kind, words, { key = newKey(), at = here(), slug = book() } = {}) {
-  const answer = await fetch(`/e/${slug}/acts/`, {
-    method: "POST",
-    credentials: "same-origin",
-    headers: { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": csrf() },
-    body: JSON.stringify({ kind, words, key, at }),
-  });
-  if (answer.status === 401 && !asking) asking = import("./hands.js").then(({ askHands }) => askHands()).finally(() => (asking = null));
+  const answer = await sendAct(`/e/${slug}/acts/`, { kind, words, key, at });
   const told = await answer.json().catch(() => ({ title: "The bench did not answer in words.", problems: [] }));
   return { kept: answer.ok, status: answer.status, told, key };
 }

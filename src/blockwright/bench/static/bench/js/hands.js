@@ -38,13 +38,16 @@ export function wire(form, byScript) {
   if (byScript) form.addEventListener("submit", (event) => (event.preventDefault(), change(form)));
 }
 
-/** Open the dialog. Resolves to true where hands were changed; goes to the page where the dialog cannot be had. */
-export async function askHands() {
+/** Open the dialog. Resolves to true where hands were changed; where the dialog cannot be had, goes to the page for it, if it may leave this one. */
+export async function askHands({ leave = true } = {}) {
   const answer = await fetch(`${HANDS}?part=1`, { credentials: "same-origin", headers: { Accept: "text/html" } }).catch(() => null);
   if (!answer) return note("No connection: hands cannot be changed now."), false;
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
   const form = page.querySelector("form[data-change]");
-  if (!answer.ok || answer.redirected || !form) return (location.href = `${HANDS}?next=${encodeURIComponent(location.pathname)}`), false;
+  if (!answer.ok || answer.redirected || !form) {
+    if (leave) location.href = `${HANDS}?next=${encodeURIComponent(location.pathname)}`;
+    return false;
+  }
   dress();
   return new Promise((done) => {
     dialog?.close();

@@ -4,7 +4,7 @@ import { keypad, suit } from "./keypad.js";
 import { Card, at, made } from "./measure_card.js";
 import { Plan, plainValue, said, temperatureIn } from "./measure_plan.js";
 import { Sitting } from "./measure_sitting.js";
-import { drawTray, problemWords } from "./measure_tray.js";
+import { askedToMend, drawTray, problemWords } from "./measure_tray.js";
 import { Withdraw } from "./measure_withdraw.js";
 import { Measuring } from "./measure_news.js";
 import { keepOnTablet } from "./offline.js";
@@ -32,6 +32,7 @@ class Page {
     this.sitting = new Sitting((station, words) => this.state(station, words), () => this.toEntry());
     this.withdrawing = new Withdraw((reading, spot, why) => this.withdraw(reading, spot, why), () => this.toEntry());
     this.news = new Measuring(this);
+    this.may = known.may;
     this.#listen();
     this.draw();
     history.scrollRestoration = "manual";
@@ -47,6 +48,8 @@ class Page {
     this.loaded = true;
     this.#showLast();
     if (!spotAsked(this.slug) && !this.spot.waits && !input.value) this.go(this.plan.after(this.spot) || this.spot);
+    const asked = askedToMend(this.outbox);
+    if (asked && this.may) this.mend(asked);
     if (this.early) this.enter();
     keepLit(at("lit"));
     keepOnTablet((words) => {
@@ -75,7 +78,21 @@ class Page {
     this.outbox.addEventListener("kept", (event) => this.#kept(event.detail));
     this.outbox.addEventListener("refused", (event) => this.#refused(event.detail));
     this.outbox.addEventListener("reached", () => this.#stillWaits());
+    document.addEventListener("hands-changed", () => this.news.fetchPlan().catch(() => {}));
     this.#systemKeys(!matchMedia("(pointer: coarse)").matches);
+  }
+
+  /** Whoever may only look finds the entry switched off, and why; hands may change while the page is open. */
+  allow(may) {
+    if (this.may === may) return;
+    this.may = may;
+    at("entry").classList.toggle("looking", !may);
+    at("look-only").hidden = may;
+    input.disabled = !may;
+    for (const each of [at("skip"), at("repeat"), at("withdraw"), at("sitting-open").parentElement]) each.hidden = !may;
+    if (!may && !at("sitting").hidden) this.sitting.shut();
+    if (!may && !at("reason").hidden) this.withdrawing.shut();
+    this.toEntry();
   }
 
   /** The plan with the outbox over it, and everything drawn from it; the entry is not touched. */
@@ -96,7 +113,7 @@ class Page {
     this.slip.asks(lacking.length ? this.#warmth(lacking[0]) : null);
     at("skip").disabled = !spot.waits;
     at("withdraw").disabled = !spot.counted.length;
-    drawTray(this.outbox, this.mending, (entry) => this.mend(entry));
+    drawTray(this.outbox, this.mending, (entry) => this.mend(entry), (entry) => entry.kind === "reading taken" && entry.book === this.slug);
   }
 
   #warmth(name) {
@@ -124,7 +141,7 @@ class Page {
   }
 
   toEntry() {
-    input.focus({ preventScroll: true });
+    if (this.may) input.focus({ preventScroll: true });
   }
 
   typed() {
@@ -136,7 +153,7 @@ class Page {
   enter() {
     const text = input.value.trim();
     this.early = !this.loaded; // what waits on this tablet is not read yet: Enter counts in a moment
-    if (this.early) return undefined;
+    if (this.early || !this.may) return undefined;
     if (!text) return this.slip.refuse("Type what the gauge shows, then Enter.");
     const degrees = temperatureIn(text);
     if (degrees) return this.#degrees(degrees);

@@ -48,6 +48,7 @@ export class Measuring {
     const told = await this.#ask(`/e/${this.page.slug}/measure-plan/`);
     if (!told) return;
     this.page.outbox.toldBy(asked, told);
+    if (this.page.outbox.hand === told.hand) this.page.allow(told.may);
     this.#keep({ plan: told.plan, hand: told.hand });
     this.#take(told.plan);
   }

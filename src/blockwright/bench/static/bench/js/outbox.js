@@ -1,6 +1,6 @@
 // The outbox: every entry is put on this tablet first and sent then, in order, each once. The key is the entry's own, so that an entry which
 // was sent and whose answer was lost is answered again and not kept twice. Nothing leaves the outbox unless the bench has it or a person throws it away.
-import { csrf, here, newKey } from "./door.js";
+import { askWho, csrf, handsChange, here, newKey } from "./door.js";
 import * as store from "./outbox_store.js";
 
 const FIRST_WAIT_MS = 800;
@@ -9,6 +9,9 @@ const PATIENCE_MS = 12000;
 const REMEMBERED = 400;
 const LOCK = "blockwright-outbox";
 const OF = { "pass withdrawn": "pass" };
+
+/** Whether somebody is in the middle of an entry, and is not to be asked anything now. */
+const typing = () => Boolean(document.activeElement?.matches("input,textarea") && document.activeElement.value);
 
 /** Events: `changed` (anything), `kept` and `refused` (detail: the entry), `reached` (detail: whether the bench answers), `signedout`. */
 export class Outbox extends EventTarget {
@@ -20,6 +23,7 @@ export class Outbox extends EventTarget {
     this.token = csrf();
     this.reached = navigator.onLine;
     this.signedOut = false;
+    this.leftAlone = false; // asked who he is, somebody went on without saying so
     this.mend = null; // async (entry) => words to send instead, or null
     this.refresh = null; // async () => fetches the plan and sets token and hand; throws where nobody answers
     this.wait = FIRST_WAIT_MS;
@@ -82,7 +86,7 @@ export class Outbox extends EventTarget {
   async sendAgain(entry, words) {
     const { seq, problem, answer, ...same } = entry;
     await this.throwAway(entry);
-    return this.add(same.kind, words, { spot: same.spot, label: same.label, value: same.value, of: same.of });
+    return this.add(same.kind, words, { spot: same.spot, label: same.label, value: same.value, page: same.page, of: same.of });
   }
 
   async sendAs(entry, hand) {
@@ -171,7 +175,7 @@ export class Outbox extends EventTarget {
   }
 
   async #kept(entry, answer) {
-    this.signedOut = false;
+    this.signedOut = this.leftAlone = false;
     await this.#set(entry, { held: "kept", answer, problem: null });
     this.dispatchEvent(new CustomEvent("kept", { detail: entry }));
     await this.#forgetOld();
@@ -214,7 +218,7 @@ export class Outbox extends EventTarget {
   #handedOver(name) {
     this.hand = name;
     this.token = csrf();
-    this.signedOut = false;
+    this.signedOut = this.leftAlone = false;
     this.flush(true);
   }
 
@@ -223,7 +227,14 @@ export class Outbox extends EventTarget {
     this.#reach(true);
     this.dispatchEvent(new Event("signedout"));
     this.#changed(false);
+    if (handsChange() && !this.leftAlone && !typing()) this.#ask();
     return "later";
+  }
+
+  /** Where the bench does not know who sends, whoever is here is asked for name and PIN; once, and never in the middle of an entry. */
+  async #ask() {
+    const changed = await askWho({ leave: false }).catch(() => false);
+    if (!changed) this.leftAlone = true;
   }
 
   #later() {

@@ -1,5 +1,5 @@
 // Where entries lie on this tablet until the bench has them: one IndexedDB, which outlives a reload and a dead battery.
-// An entry: {seq, key, book, kind, words, at, by, spot, label, of, held, problem, answer}. held: waiting, refused, kept (the bench has it).
+// An entry: {seq, key, book, kind, words, at, by, spot, label, page, of, held, problem, answer}. page: where it was entered, if a spot does not say so. held: waiting, refused, kept (the bench has it).
 const NAME = "blockwright-bench";
 let opened = null;
 

@@ -4,7 +4,7 @@ import { book } from "./door.js";
 import { keypad, suit } from "./keypad.js";
 import { at, made } from "./measure_card.js";
 import { plainValue } from "./measure_plan.js";
-import { drawTray, problemWords } from "./measure_tray.js";
+import { askedToMend, drawTray, problemWords } from "./measure_tray.js";
 import { note, still } from "./note.js";
 import { keepOnTablet } from "./offline.js";
 import { Outbox } from "./outbox.js";
@@ -38,6 +38,8 @@ class Page {
     await this.outbox.start();
     this.#settle();
     this.#drawActs();
+    const asked = askedToMend(this.outbox);
+    if (asked && this.card.may) this.#refused(asked);
     setInterval(() => document.hidden || this.look(), EVERY_MS);
     document.addEventListener("visibilitychange", () => document.hidden || this.look());
     keepLit(at("lit"));
@@ -62,7 +64,7 @@ class Page {
     on("wheel-form", "submit", () => this.wheel());
     keypad(at("keypad"), this.entry, { enter: () => this.entry.enter(), undo: () => {}, again: () => this.entry.again(), typed: () => this.#clear("gap") });
     addEventListener("keydown", (event) => this.stage === "read" && this.entry.stray(event), true);
-    outbox.addEventListener("changed", () => this.#drawTray());
+    outbox.addEventListener("changed", () => this.#changed());
     outbox.addEventListener("reached", () => this.#drawTray());
     outbox.addEventListener("kept", (event) => this.#kept(event.detail));
     outbox.addEventListener("refused", (event) => this.#refused(event.detail));
@@ -71,8 +73,21 @@ class Page {
 
   /** Entries of this ring that the words on the page do not know yet, oldest first. */
   get ahead() {
-    const mine = (entry) => entry.book === this.slug && entry.spot === this.card.key && (entry.kind === "pass filed" || entry.kind === "gap read");
+    const struck = this.struck;
+    const kind = (entry) => entry.kind === "pass filed" || (entry.kind === "gap read" && !struck.has(entry.key)); // what a pass took off is off, withdrawn or not
+    const mine = (entry) => entry.book === this.slug && entry.spot === this.card.key && kind(entry);
     return this.outbox.entries.filter((entry) => mine(entry) && (entry.held === "waiting" || (entry.held === "kept" && entry.answer.number > this.card.number)));
+  }
+
+  /** Keys of entries of this tablet that were withdrawn before the bench had them. */
+  get struck() {
+    return new Set(this.outbox.entries.filter((entry) => entry.kind === "pass withdrawn" && entry.held !== "refused").map((entry) => entry.of));
+  }
+
+  /** Entries of this ring that the bench does not have yet and that were not withdrawn. */
+  get unsent() {
+    const struck = this.struck;
+    return this.ahead.filter((entry) => entry.held === "waiting" && !struck.has(entry.key));
   }
 
   /** The stage that this ring is at, by the bench and by what lies on this tablet. */
@@ -155,10 +170,10 @@ class Page {
     return { rings, ring, at: where };
   }
 
-  #add(kind, words, label, value) {
+  #add(kind, words, label, value, about = {}) {
     if (this.mending?.kind === kind) this.outbox.throwAway(this.mending);
     this.mending = null;
-    return this.outbox.add(kind, words, { spot: this.card.key, label, value }).catch((fault) => this.#fault(MENDS[kind], `This tablet could not keep the entry (${fault?.name || "storage is full"}). Write it down, and free some room.`));
+    return this.outbox.add(kind, words, { spot: this.card.key, label, value, page: location.pathname, ...about }).catch((fault) => this.#fault(MENDS[kind], `This tablet could not keep the entry (${fault?.name || "storage is full"}). Write it down, and free some room.`));
   }
 
   #drawRitual() {
@@ -222,11 +237,23 @@ class Page {
 
   withdraw() {
     const why = at("why").value.trim();
-    if (!at("which").value) return this.#fault("which", "There is no entry to withdraw. One that was not sent yet can be withdrawn when the bench has it.");
+    const chosen = at("which").value;
+    if (!chosen) return this.#fault("which", "There is no entry to withdraw.");
     if (!why) return this.#fault("why", "Say why: an entry is never withdrawn without a reason.");
     const told = at("which").selectedOptions[0].textContent;
-    this.#add("pass withdrawn", { pass: at("which").value, why }, `${this.card.name}, withdrawn`, told);
+    const own = this.outbox.entries.find((entry) => entry.key === chosen);
+    this.#add("pass withdrawn", own ? { why } : { pass: chosen, why }, `${this.card.name}, withdrawn`, told, own ? { of: own.key } : {});
+    if (own) this.#struckHere();
     return undefined;
+  }
+
+  /** One that was not sent yet: it goes to the bench with its reason, and is on record there as withdrawn. */
+  #struckHere() {
+    at("why").value = "";
+    at("slip").open = false;
+    this.#settle();
+    note("Withdrawn; both go to the bench, and it stays on record.");
+    setTimeout(still, 4000);
   }
 
   wheel() {
@@ -240,8 +267,23 @@ class Page {
     const { card } = this;
     at("acts").hidden = !card.may;
     if (card.disagree) at("slip").open = true; // which of them was the slip is to be said
-    const options = card.entries.map(([id, told]) => new Option(`${id}: ${told}`, id));
-    if (Array.from(at("which").options, (each) => each.text).join() !== options.map((each) => each.text).join()) at("which").replaceChildren(...options);
+    this.#drawWhich();
+  }
+
+  /** What can be withdrawn: what the bench has, and what still waits on this tablet. */
+  #drawWhich() {
+    const unsent = this.unsent.map((entry) => new Option(`not sent yet: ${entry.kind === "gap read" ? "gap " : ""}${entry.value}${entry.kind === "gap read" ? "" : " taken"}`, entry.key));
+    const options = [...this.card.entries.map(([id, told]) => new Option(`${id}: ${told}`, id)), ...unsent];
+    const same = Array.from(at("which").options, (each) => each.value + each.text).join() === options.map((each) => each.value + each.text).join();
+    if (same) return;
+    const chosen = at("which").value;
+    at("which").replaceChildren(...options);
+    if (options.some((each) => each.value === chosen)) at("which").value = chosen;
+  }
+
+  #changed() {
+    this.#drawWhich();
+    this.#drawTray();
   }
 
   async #kept(entry) {
@@ -263,8 +305,11 @@ class Page {
     this.mending = entry;
     const problems = entry.problem?.problems?.length ? entry.problem.problems : [{ what: problemWords(entry.problem), mend: "", field: "" }];
     const fields = problems.map((each) => FIELD[each.field] || MENDS[entry.kind]);
+    if (entry.kind === "pass withdrawn" || entry.kind === "wheel put on") this.#slipAgain(entry);
     if (entry.kind === "gap read") {
-      this.entry.again();
+      this.sitting.recall(entry.words);
+      this.#drawRead();
+      this.entry.put(entry.words.gap);
       this.show(fields.includes("gap") ? "read" : "ritual", { focus: false });
       if (!fields.includes("gap")) this.#askSitting(true);
     }
@@ -272,6 +317,13 @@ class Page {
     problems.forEach((each, index) => this.#fault(fields[index], problemWords({ problems: [each] }), index === 0));
     this.#drawTray();
     return undefined;
+  }
+
+  #slipAgain({ words }) {
+    at("slip").open = true;
+    if (words.wheel) at("wheel").value = words.wheel;
+    if (words.why) at("why").value = words.why;
+    if (words.pass) at("which").value = words.pass;
   }
 
   #fault(field, words, focus = true) {
@@ -290,7 +342,7 @@ class Page {
   }
 
   #drawTray() {
-    drawTray(this.outbox, this.mending, () => {});
+    drawTray(this.outbox, this.mending, (entry) => this.#refused(entry), (entry) => entry.book === this.slug && entry.spot === this.card.key && entry.kind in MENDS);
     const unknown = this.ahead.some((entry) => entry.held === "waiting") && !this.outbox.reached;
     const words = unknown ? "The bench is out of reach. The advice above is from before what you entered last." : !this.outbox.reached ? "The bench is out of reach: the advice above is as it was. What you enter is kept on this tablet." : "";
     if (at("before").textContent !== words) at("before").textContent = words;

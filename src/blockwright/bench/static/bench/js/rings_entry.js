@@ -55,6 +55,12 @@ export class Entry {
     this.at = this.inputs[0];
   }
 
+  /** What was sent before, in the fields again. */
+  put(gap) {
+    const [goes, ...not] = this.blades ? gap.split(" to ") : [gap];
+    this.inputs.forEach((each, index) => (each.value = [goes, not.join(" to ")][index]));
+  }
+
   /** What was typed last, again. */
   again() {
     this.inputs.forEach((each, index) => (each.value = this.last[index] || ""));

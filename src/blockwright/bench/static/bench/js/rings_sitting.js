@@ -39,6 +39,12 @@ export class Sitting {
     return Object.fromEntries(Object.entries(this.cells).filter(([, text]) => text));
   }
 
+  /** What an entry that comes back was sent with. */
+  recall(words) {
+    for (const name of Object.keys(this.cells)) if (words[name]) this.cells[name] = words[name];
+    this.#fill();
+  }
+
   #fill() {
     for (const [name, text] of Object.entries(this.cells)) at(name).value = text;
   }

@@ -1,5 +1,5 @@
 // One step: counts by large keys, photos sent as they are taken, one button that signs, and undoing with a reason.
-import { act, csrf, here, newKey } from "./door.js";
+import { act, csrf, here, newKey, sendAct } from "./door.js";
 import { SILENT, clear, refuse } from "./route_said.js";
 
 const form = document.getElementById("sign-form");
@@ -46,12 +46,7 @@ async function once(of, doing) {
 }
 
 async function signed() {
-  const answer = await fetch(form.dataset.sign, {
-    method: "POST",
-    credentials: "same-origin",
-    headers: { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": csrf() },
-    body: JSON.stringify({ kind: "step signed", words: words(), key, at: here(), pin: document.getElementById("eyes-pin")?.value || "" }),
-  });
+  const answer = await sendAct(form.dataset.sign, { kind: "step signed", words: words(), key, at: here(), pin: document.getElementById("eyes-pin")?.value || "" });
   return { kept: answer.ok, told: await answer.json().catch(() => ({})) };
 }
 

@@ -1,4 +1,4 @@
-"""`blockwright route show --json`: the whole state of the route, for machines. Seconds and SI numbers, nothing that is only shown."""
+"""The whole state of the route for machines, one form for `blockwright route show --json` and the API. Seconds and SI numbers, nothing that is only shown."""
 
 from __future__ import annotations
 
@@ -10,23 +10,16 @@ from blockwright.choices.route.evidence import lacking, looked_at, will_do
 from blockwright.choices.route.graph import evidence_words
 from blockwright.choices.route.progress import Clock, Progress, State, StepState
 from blockwright.choices.route.step import Evidence, Proof
-from blockwright.cli.letters import plain
 from blockwright.engine.job import Job
 from blockwright.engine.steps import Given, Signing
-from blockwright.report.as_json import UNIT, dumps
+from blockwright.report.as_json import UNIT
 
 FORMAT = "blockwright route 1"
 WORD = {State.DONE: "done", State.NOW: "now", State.WAITS: "waits"}
 
 
-def print_route(job: Job, progress: Progress) -> None:
-    """Put the state of a route on standard output."""
-    now = dt.datetime.now(tz=dt.UTC).replace(microsecond=0)
-    print(dumps(route_json(job, progress, now), ascii=plain()))  # noqa: T201 - the data goes to standard output as it is
-
-
 def route_json(job: Job, progress: Progress, now: dt.datetime) -> dict[str, Any]:
-    """Every step with its needs, its state and what it still lacks; clocks, last chances, and what is left."""
+    """Every step with its needs, its state and what it still lacks; clocks as they stand at `now`, last chances, and what is left."""
     left = progress.left
     return {
         "format": FORMAT,
