@@ -86,6 +86,11 @@ class Job:
         return self.sheet.duty
 
     @property
+    def at_work(self) -> AtWork:
+        """What is known of the engine at work."""
+        return self.sheet.at_work
+
+    @property
     def rules(self) -> ShopRules:
         """How the shop decides and shows."""
         return self.sheet.rules

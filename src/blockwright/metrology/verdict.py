@@ -101,7 +101,13 @@ def decide(estimate: Estimate, low: float | None, high: float | None, rule: Rule
     inside = (low is None or estimate.value >= low) and (high is None or estimate.value <= high)
     if rule.acceptance is Acceptance.PLAIN:
         return Verdict.CONFORMS if inside else Verdict.NONCONFORMING
-    chance = chances(estimate, low, high)
+    return decide_by(chances(estimate, low, high), inside, rule)
+
+
+def decide_by(chance: Chances, inside: bool, rule: Rule) -> Verdict:
+    """Verdict under the shop's rule from probabilities already known; `inside` says whether the best value lies inside the limits."""
+    if rule.acceptance is Acceptance.PLAIN:
+        return Verdict.CONFORMS if inside else Verdict.NONCONFORMING
     if chance.inside >= rule.level:
         return Verdict.CONFORMS
     if not inside and 1.0 - chance.inside >= rule.level:

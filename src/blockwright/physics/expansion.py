@@ -30,7 +30,7 @@ from blockwright.physics.guards import Numbers, keep_within
 COLDEST_C, HOTTEST_C = -273.15, 1000.0
 """Catches a slip of unit, and leaves room for the tails of temperatures drawn about a mean with a wide spread."""
 GREATEST_EXPANSION_PER_K = 50e-6
-SMALLEST_BORE_M, LARGEST_BORE_M = 0.02, 1.0
+SMALLEST_BORE_M, LARGEST_BORE_M = 0.005, 1.0
 WIDEST_GAP = 0.1
 """Greatest end gap as a share of the bore diameter."""
 
