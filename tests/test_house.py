@@ -19,7 +19,7 @@ UNWANTED = re.compile(
         (
             "tran" + "script",
             "seed " + "document",
-            "/(work|" + "farm)/",
+            r"(?<![\w>}\]*])/(work|" + "farm)/",
             "/tmp/" + "bw",
             r"https?://[a-z.]*(py[a-z]*|npm[a-z]*|deb[a-z]*)[.](org|com)",
         )

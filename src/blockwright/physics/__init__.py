@@ -17,6 +17,7 @@
 | `layouts_forces` | a whole crank: firing, loads on main bearings, free forces and couples by order |
 | `orifice` | gas through a small opening that may choke, and through a slot |
 | `ring_pack` | gas between and behind the rings: pressures, lift, blow-by |
+| `ring_pack_march` | its loop over steps and cycles, compiled |
 | `guards` | ranges within which the models hold |
 | `iso286` | limits of size from a tolerance class |
 """

@@ -178,10 +178,10 @@ class Motion:
 class PackCycle:
     """What a pack's cycle is. Rings or lands come first, then angles, then whatever shape the packs had.
 
-    A pack that is not `settled` flutters: its cycles differ, so no one cycle says what it blows by. Its masses, peaks and times off the lower side are
-    the means of its last `counted` cycles, the first ones after standing still left out; `blow_by_sd_kg` is the standard deviation from one of
-    those cycles to the next, `blow_by_ends_kg` the least and the most of them. Its pressures and lifts over the angle are the last cycle's, one of
-    many. A settled pack repeats itself: one cycle counts, and the spread is nil.
+    A pack that is not `settled` flutters: its cycles differ, so no one cycle says what it blows by. Its masses, peaks and times off the
+    lower side are the means of its last `counted` cycles, the first ones after standing still left out; `blow_by_sd_kg` is the standard
+    deviation of those cycles' blow-by, `blow_by_ends_kg` the least and the most of it. Its pressures and lifts over the angle are the last
+    cycle's, one of many. A settled pack repeats itself: one cycle counts, and the spread is nil.
 
     Masses are those of a cycle: `blow_by_kg` into the crankcase, `taken_kg` from the chamber less what came back, `returned_kg` back to the
     chamber through the top ring's gap. `left_over` is the mass that does not close over the counted cycles, as a share of what passed the top
@@ -233,8 +233,8 @@ def run_pack(pack: Pack, motion: Motion) -> PackCycle:
     """
     from blockwright.physics.ring_pack_march import march  # it loads a compiler
 
-    shape = _shape(pack, motion)
-    found = march(_law(pack, motion, shape))
+    shape = packs_shape(pack, motion)
+    found = march(law_of(pack, motion, shape))
     if not found.cycles.all():
         raise ValueError("ring pack: no pressures were found at a step; give smaller steps.")
     return _told(found, motion, shape)
@@ -247,9 +247,10 @@ def gap_map(pack: Pack, motion: Motion, top_m: Array, second_m: Array) -> PackCy
     return run_pack(replace(pack, rings=rings), motion)
 
 
-def _shape(pack: Pack, motion: Motion) -> tuple[int, ...]:
-    """The packs' shape, which all arrays of a pack and of its chamber's pressure go together to."""
-    parts = [np.shape(getattr(part, each.name)) for part in (*pack.rings, *pack.lands) for each in fields(part)]
+def packs_shape(pack: Pack, motion: Motion) -> tuple[int, ...]:
+    """The packs' shape, which all arrays of a pack and of its chamber's pressure go together to; nothing for one pack alone."""
+    made_of: list[Ring | Land] = [*pack.rings, *pack.lands]
+    parts = [np.shape(getattr(part, each.name)) for part in made_of for each in fields(part)]
     ends = [np.shape(value) for value in (pack.above_k, pack.below_k)]
     try:
         return np.broadcast_shapes(*parts, *ends, motion.chamber_pa.shape[:-1])
@@ -257,7 +258,7 @@ def _shape(pack: Pack, motion: Motion) -> tuple[int, ...]:
         raise ValueError("ring pack: what is given for many packs must be given for as many of each.") from None
 
 
-def _law(pack: Pack, motion: Motion, shape: tuple[int, ...]) -> Law:
+def law_of(pack: Pack, motion: Motion, shape: tuple[int, ...]) -> Law:
     """Everything as arrays over packs laid out in a row."""
     from blockwright.physics.ring_pack_march import Law, flow_numbers
 
@@ -280,10 +281,10 @@ def _law(pack: Pack, motion: Motion, shape: tuple[int, ...]) -> Law:
             half * ring.damping_n_s_m / ring.mass_kg,
         )] for ring in pack.rings
     ]  # fmt: skip
-    stored = np.stack([volume / gas for volume, gas in zip(volumes, rt[1:-1], strict=True)], axis=-1)
+    stored = [volume / gas for volume, gas in zip(volumes, rt[1:-1], strict=True)]
     return Law(
-        np.stack(ways, axis=1), stored, np.ascontiguousarray(np.moveaxis(np.array(body), -1, 0)), _chambers(motion, shape),
-        _shake(motion), flow_numbers(pack.gas.gamma), motion.crankcase_pa, motion.step_s,
+        np.stack(ways, axis=1), np.stack(stored, axis=-1), np.stack([np.stack(each, axis=-1) for each in body], axis=1),
+        _chambers(motion, shape), _shake(motion), flow_numbers(pack.gas.gamma), float(motion.crankcase_pa), float(motion.step_s),
     )  # fmt: skip
 
 
@@ -294,22 +295,24 @@ def _ways(ring: Ring, gas: PackGas, rt: list[Array], row: Callable[[Numbers], Ar
     area = row(gas.discharge * np.multiply(ring.gap_m, ring.clearance_m))
     slots = [[ease / a, ease / b, choked / np.sqrt(a), choked / np.sqrt(b)] for a, b in (rt[:2], rt[1:])]
     gap = [area / np.sqrt(rt[0]), area / np.sqrt(rt[2]), np.zeros_like(area), np.zeros_like(area)]
-    return np.moveaxis(np.array([*slots, gap]), -1, 0)
+    return np.stack([np.stack(each, axis=-1) for each in (*slots, gap)], axis=1)
 
 
 def _chambers(motion: Motion, shape: tuple[int, ...]) -> Array:
     """The chamber's pressure: one row for all packs, or one for each."""
-    given = np.asarray(motion.chamber_pa, dtype=np.float64)
-    if given.ndim == 1:
-        return np.ascontiguousarray(given[None])
-    return np.ascontiguousarray(np.broadcast_to(given, (*shape, motion.steps)).reshape(-1, motion.steps))
+    given = motion.chamber_pa
+    if given.ndim > 1:
+        given = np.broadcast_to(given, (*shape, motion.steps))
+    return np.array(given, dtype=np.float64).reshape(-1, motion.steps)
 
 
 def _shake(motion: Motion) -> Array:
     """What a ring feels of its piston's acceleration, and the direction of its friction, + where the piston rises."""
     turning = (motion.angle_rad, motion.speed_rad_s, motion.throw_m, motion.rod_m, motion.offset_m)
     speed = np.asarray(pin_speed_m_s(*turning))
-    return np.stack([-np.asarray(pin_acceleration_m_s2(*turning)), speed / np.hypot(speed, SLOWEST * np.abs(speed).max())])
+    return np.stack(
+        [-np.asarray(pin_acceleration_m_s2(*turning)), speed / np.hypot(speed, SLOWEST * np.abs(speed).max())]
+    )
 
 
 def _told(found: Marched, motion: Motion, shape: tuple[int, ...]) -> PackCycle:
@@ -326,16 +329,16 @@ def _told(found: Marched, motion: Motion, shape: tuple[int, ...]) -> PackCycle:
     ends = np.where(counts, blown, np.inf).min(axis=1), np.where(counts, blown, -np.inf).max(axis=1)
     gross = np.where(means[GROSS] > 0.0, means[GROSS], 1.0)
     left = (means[TAKEN] - means[BLOWN] - means[GAINED]) / gross
-    rings = found.lifts.shape[1]
+    rings, step_rad = found.lifts.shape[1], TURNS_RAD / motion.steps
     peaks, lifted, firing = np.split(means[PEAKS:], [rings - 1, 2 * rings - 1])
 
     def shaped(values: Array) -> Array:
-        return values.reshape(*values.shape[:-1], *shape)
+        return values.reshape((*values.shape[:-1], *shape))
 
     curves, lifts = (np.moveaxis(each, 0, -1) for each in (found.pressures, found.lifts))
     return PackCycle(
         motion.angle_rad, shaped(curves[1::2]), shaped(curves[::2]), shaped(lifts), shaped(means[BLOWN]),
         shaped(means[TAKEN]), shaped(means[BACK]), shaped(left), shaped(spread), shaped(np.stack(ends)), shaped(peaks),
-        shaped(lifted), shaped(firing), shaped(found.change), settled.reshape(shape), counted.reshape(shape),
+        shaped(lifted * step_rad), shaped(firing * step_rad), shaped(found.change), settled.reshape(shape), counted.reshape(shape),
         found.cycles.reshape(shape),
     )  # fmt: skip

@@ -7,5 +7,7 @@
 | `sampling` | a formula drawn many times, where first order would not do |
 | `land_strength` | what the lands bear at their temperature |
 | `wall_heat` | the wall clearance when hot |
+| `second_ring` | whether a second ring may be looser |
+| `work` | the engine at its duty: heat, gas, forces, films, hot fits |
 | `assess` | a job judged with all of that |
 """

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from functools import cached_property
 from multiprocessing import get_context
 
 import numpy as np
@@ -77,7 +78,11 @@ class Bearings:
         self.rods = [seat.position.number for seat in seats if seat.fit == ROD_FIT]
         self.mains = [seat.position.number for seat in seats if seat.fit != ROD_FIT]
         self.loaded = self.load(0, STEPS)
-        self.best = running([seat.bearing(0) for seat in seats], self.loaded.motion, self.supply(0))
+
+    @cached_property
+    def best(self) -> Running:
+        """The best values."""
+        return running([seat.bearing(0) for seat in self.seats], self.loaded.motion, self.supply(0))
 
     def load(self, index: int, steps: int) -> Loaded:
         """Forces of one draw."""

@@ -16,7 +16,9 @@ from blockwright.running.work.seats import LEAST_SHARE, MOST_SHARE, Seat
 
 Array = NDArray[np.float64]
 TRIED = np.linspace(0.4, 2.4, 13)
-"""Clearances tried, over the cold measured one."""
+"""Clearances tried, over the cold measured one, or over USUAL_SHARE of the journal where that is more."""
+USUAL_SHARE = 4e-4
+"""Less clearance over journal than anybody builds with, yet enough to try others from."""
 HOTTEST_C = 150.0
 """Film temperature that a bearing should not pass (from memory: oil and lining age fast beyond)."""
 COOLEST_C = 40.0
@@ -73,7 +75,8 @@ def _oils(bearings: Bearings) -> dict[str, Running]:
 def _window(bearings: Bearings, seat: Seat, index: int) -> tuple[Array, Running, Window | None]:
     """Cold diametral clearances tried, what came of each, and the window."""
     low, high = (share * seat.diameter_m - seat.grown_m for share in (LEAST_SHARE, MOST_SHARE))
-    tried = np.unique(np.clip(TRIED * float(seat.cold_m[0]), max(low, 1e-6), high))
+    about = max(float(seat.cold_m[0]), USUAL_SHARE * seat.diameter_m)
+    tried = np.unique(np.clip(TRIED * about, max(low, 1e-6), high))
     hot = seat.with_clearance(float(seat.hot_m[0]))
     radial = 0.5 * (tried + seat.grown_m)
     found = over_clearances(hot, radial, bearings.loaded.motion, bearings.supply(0), index)

@@ -8,13 +8,17 @@ from statistics import NormalDist
 from blockwright.engine.job import Job
 from blockwright.fits.assessment import Standing
 from blockwright.fits.words import length
+from blockwright.running.work.geometry import fires_evenly
 from blockwright.running.work.hot import GAPS, NOT_JUDGED
 from blockwright.running.work.result import BearingTold, Better, CycleTold, Fact, HotFit, Node
+from blockwright.running.work.seats import LEAST_SHARE
 
 WORTH_M = 5e-6
 """A change smaller than this is not worth a word."""
 MOST_AIR = 1.15
 """More of a charge than a well-tuned intake packs into its cylinder (from memory)."""
+HOTTEST_CROWN_C = 320.0
+"""More than aluminium bears for long (from memory)."""
 
 
 def better(job: Job, fits: Sequence[HotFit], bearings: Sequence[BearingTold]) -> Iterator[Better]:
@@ -91,16 +95,24 @@ def cautions(
     if "diesel" in job.duty.fuel.casefold():
         yield "burning is that of a petrol engine: for a diesel the pressures are a rough guide"
     crown = next((node.temperature_c.value for node in nodes if node.name == "crown"), 0.0)
-    if crown > 320.0:
+    if crown > HOTTEST_CROWN_C:
         yield f"a crown at {crown:.0f} °C is more than aluminium bears for long: oil jets, or less load, or the heat is not as assumed"
     unread = [bearing.name for bearing in bearings if not bearing.read]
     if unread:
         yield f"not measured, the middle of the limits taken: {', '.join(unread)}"
+    shut = [bearing.name for bearing in bearings if bearing.hot_m.value < LEAST_SHARE * bearing.diameter_m]
+    if shut:
+        yield f"tighter when hot than the film's model takes: {', '.join(shut)}; the film told is at most half of what room is left"
     loose = [bearing.name for bearing in bearings if not bearing.settled]
     if loose:
         yield f"no steady film was found: {', '.join(loose)}"
     if any(not bearing.measures for bearing in bearings):
         yield "where a film's peak is over 50 MPa metal and film give way: there the numbers rank bearings, they do not measure them"
+    if not fires_evenly(job.engine):
+        yield (
+            "the pins that cylinders share make it fire unevenly: right for an engine that is built so; for split pins, or a pin for each rod, "
+            "write shared_throws = false in [engine]"
+        )  # fmt: skip
     if job.engine.main_count > len(job.engine.throws) + 1:
         yield "main bearings beyond the crank's bays are not worked out"
     assumed = sum(fact.assumed for fact in facts)

@@ -5,8 +5,9 @@
 | Draws | columns by name, all drawn from one seed, whatever the order in which they are asked for |
 | column | array of `1 + samples`: the best value first |
 
-Every cause of error of a reading is drawn once and serves every size that it touches, so what two readings share cancels in the draws as it does
-in a budget. A cause known only to lie between two marks is drawn flat, one known from few repeats by Student's t.
+Every cause of error of a reading is drawn once and serves every size that it touches. A clearance is drawn by its own budget, in which what its two
+readings share has cancelled already: two sizes drawn apart would not share the error of their gauge, whose place in a budget is a size. A cause known
+only to lie between two marks is drawn flat, one known from few repeats by Student's t.
 """
 
 from __future__ import annotations

@@ -18,6 +18,7 @@ from blockwright.running.work.result import Fact
 
 GIVEN = "given"
 WEIGHED = "weighed"
+BY_PEAK = "only where the search begins: the peak pressure given decides"
 GIVEN_C_U = 3.0
 """Standard uncertainty of a temperature of coolant, oil or charge that the builder gives, K (common practice, no source)."""
 GIVEN_SHARE = 0.02
@@ -67,18 +68,18 @@ def _burning(job: Job) -> Iterator[Fact]:
     yield Fact("power", power.words, duty.power_w, power.share * duty.power_w, "W", GIVEN)
     yield Fact("speed", "crank speed", duty.at_speed_rad_s, 0.0, "rad/s", GIVEN)
     yield Fact("boost", "boost above the air outside", duty.boost_pa, 0.03 * duty.boost_pa, "Pa", GIVEN)
-    yield _or_assumed(
-        "compression", work.compression_ratio, u=0.0, default="compression_boosted" if boosted else "compression"
-    )
+    diesel = "diesel" in duty.fuel.casefold()
+    usual = "compression_diesel" if diesel else "compression_boosted" if boosted else "compression"
+    yield _or_assumed("compression", work.compression_ratio, u=0.0, default=usual)
     yield _or_assumed("intake_closes", work.intake_closes_rad, u=0.0)
     yield _or_assumed("exhaust_opens", work.exhaust_opens_rad, u=0.0)
     if duty.peak_pressure_pa is not None:
         peak = duty.peak_pressure_pa
         yield Fact("peak", "peak pressure, over the crankcase's", peak, PEAK_SHARE * peak, "Pa", GIVEN)
-    yield _or_assumed("half_burnt", work.half_burnt_rad, u=0.02)
+    half = _or_assumed("half_burnt", work.half_burnt_rad, u=0.02)
+    yield half if duty.peak_pressure_pa is None else replace(half, u=0.0, origin=BY_PEAK)
     yield _or_assumed("burn_span", work.burn_span_rad, u=0.05)
     yield _or_assumed("charge", work.charge_c, u=GIVEN_C_U, default="charge_boosted" if boosted else "charge")
-    diesel = "diesel" in duty.fuel.casefold()
     for name, default in (("warming", ""), ("heat", "heat_diesel" if diesel else ""), ("exhaust", "")):
         yield _or_assumed(name, None, default=default)
     for name in ("friction", "film_factor"):
@@ -150,12 +151,12 @@ def _bearings(job: Job) -> Iterator[Fact]:
         ("rod_hole", engine.rod_journal_m, work.oil_hole_m, "oil_hole"),
         ("main_hole", engine.main_journal_m, work.oil_hole_m, "oil_hole"),
     ):
-        if journal is not None:
-            fact = replace(_or_assumed(name, given, u=0.0, default=share, scale=journal), unit="m")
+        if journal is not None or given is not None:
+            fact = replace(_or_assumed(name, given, u=0.0, default=share, scale=journal or 0.0), unit="m")
             of = "rod" if name.startswith("rod") else "main"
             yield replace(fact, words=f"{of} bearing: {fact.words}" if share == "oil_hole" else fact.words)
-    if engine.main_journal_m is not None:
-        width = work.main_bearing_width_m or assumed("main_width").value * engine.main_journal_m
+    width = work.main_bearing_width_m or assumed("main_width").value * (engine.main_journal_m or 0.0)
+    if width or work.main_groove_width_m is not None:
         groove = _or_assumed("groove_width", work.main_groove_width_m, u=0.0, scale=width)
         yield replace(groove, unit="m")
     yield replace(_or_assumed("spacing", engine.bore_spacing_m, u=0.0, scale=engine.bore_m), unit="m")

@@ -47,7 +47,7 @@ def train_of(job: Job, facts: Facts, drive: Drive, counterweight: float) -> Trai
     along, mains = _along(engine, spacing, facts.value("rod_width") if facts.get("rod_width") else 0.0)
     banks = _banks(engine)
     numbers = range(1, engine.cylinders + 1)
-    fires = _fires(engine, banks)
+    fires = fires_rad(engine)
     cylinders = placed([along[n] for n in numbers], [banks[n] for n in numbers], fires)
     pull = counterweight * drive.rod.big_kg * drive.throw_m
     weights = tuple(Weight(one.along_m, pull, one.throw_rad + math.pi) for one in cylinders if pull > 0.0)
@@ -83,8 +83,15 @@ def _banks(engine: Engine) -> dict[int, float]:
     return {number: side for side, bank in zip(sides, engine.numbering, strict=True) for number in bank}
 
 
-def _fires(engine: Engine, banks: dict[int, float]) -> Sequence[float]:
-    """When each cylinder fires: evenly, or, where two share a pin that is not split, as the pin makes it."""
+def fires_rad(engine: Engine) -> Sequence[float]:
+    """Crank angle at which each cylinder fires, by number: evenly, or, where two share a pin that is not split, as the pin makes it.
+
+    Raises
+    ------
+    BlockwrightError
+        Where the firing order is not given.
+    """
+    banks = _banks(engine)
     order = engine.firing_order or ((1,) if engine.cylinders == 1 else ())
     if not order:
         what = "the firing order is not given: loads on the crank hang on it."
@@ -96,6 +103,13 @@ def _fires(engine: Engine, banks: dict[int, float]) -> Sequence[float]:
     return [even[number] for number in sorted(even)]
 
 
+def fires_evenly(engine: Engine) -> bool:
+    """Whether the spans from each firing to the next are alike, to a degree."""
+    times = sorted(fires_rad(engine))
+    spans = np.diff([*times, times[0] + 2.0 * TURN])
+    return bool(np.ptp(spans) < math.radians(1.0))
+
+
 def _on_one_pin(first: float, second: float, bank_one: float, bank_two: float) -> float:
     """When the second cylinder of a shared pin fires: as near to its even time as the pin allows."""
     at = first + bank_two - bank_one
@@ -103,4 +117,4 @@ def _on_one_pin(first: float, second: float, bank_one: float, bank_two: float) -
     return min(candidates, key=lambda each: abs(math.remainder(each - second, 2.0 * TURN)))
 
 
-__all__ = ["chamber_of", "drive_of", "mains_worked", "offset_of", "split_rad", "train_of"]
+__all__ = ["chamber_of", "drive_of", "fires_evenly", "fires_rad", "mains_worked", "offset_of", "split_rad", "train_of"]

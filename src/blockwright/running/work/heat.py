@@ -36,7 +36,7 @@ from blockwright.materials.at_work import (
 from blockwright.physics.cycle import Chamber, Cycle
 from blockwright.physics.heat_network import Settled, Way, settled
 from blockwright.running.work.draws import Draws
-from blockwright.running.work.facts import Facts
+from blockwright.running.work.facts import GIVEN_C_U, Facts
 from blockwright.running.work.result import Fact
 
 Array = NDArray[np.float64]
@@ -48,7 +48,7 @@ ZONES: Mapping[str, tuple[float, float]] = {
 WALL_SHARE = 0.07
 """Thickness of the bore's wall over the bore (assumed)."""
 GIVEN_PLACES = {"crown": "crown_c", "skirt": "skirt_c", "liner_top": "liner_top_c"}
-"""Places of the network and the temperature of the job that holds them."""
+"""Places of the network and the temperature of the job that holds them. The coolant's of an air-cooled engine is that of its head, which it holds."""
 BETWEEN: Mapping[str, tuple[tuple[str, float], ...]] = {
     "top_ring": (("belt", 0.6), ("liner_top", 0.4)),
     "second_ring": (("belt", 0.42), ("skirt", 0.18), ("liner_middle", 0.4)),
@@ -81,9 +81,12 @@ def network(job: Job, facts: Facts, draws: Draws) -> Network:
     held = {"sink": draws.normal(facts["sink"]), "oil": draws.normal(facts["oil"])}
     known = job.sheet.temperatures
     given = {place: getattr(known, key) for place, key in GIVEN_PLACES.items() if getattr(known, key) is not None}
+    doubt_k = dict.fromkeys(given, known.give_k)
+    if job.duty.cooling is Cooling.AIR and job.duty.coolant_c is not None:
+        given["head"], doubt_k["head"] = job.duty.coolant_c, GIVEN_C_U
     for place, value in given.items():
         words = f"temperature given: {place.replace('_', ' ')}"
-        held[place] = draws.normal(Fact(words, words, value, known.give_k, "°C", "given"))
+        held[place] = draws.normal(Fact(words, words, value, doubt_k[place], "°C", "given"))
     rubbed = rubbing()
     share = rubbed.of_friction * draws.factor("rubbing", "share of friction that piston and rings make", rubbed.spread)
     places = tuple(dict.fromkeys(place for law in laws for place in law.between))
@@ -131,7 +134,7 @@ def liner_kind(job: Job) -> LinerKind:
 
 
 def _kinds(job: Job) -> set[str]:
-    finned = liner_kind(job) is LinerKind.FINNED
+    finned = job.duty.cooling is Cooling.AIR or liner_kind(job) is LinerKind.FINNED
     return {"finned" if finned else "liquid", *(("jets",) if job.at_work.oil_jets else ())}
 
 

@@ -7,13 +7,15 @@
 | pin in piston, pin in bush | boss or rod's eye and pin grown | 0: no room left |
 | main film, rod film | smallest film over the cycle | combined roughness of journal and shell |
 
-Gas pressure and the stiffness of block and liner are left out. Not validated on a measured engine.
+Gas pressure and the stiffness of block and liner are left out. A verdict is no firmer than the number of draws allows: of n draws with k failing the
+chance is taken as (k + 1)/(n + 2), Laplace's rule of succession, so that none of forty is no proof of one in a thousand. Not validated on a
+measured engine.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,8 +84,9 @@ class Growing:
             cold = self.draws.size(found.estimate)
             hot = self.gap(cold, name, result.position.number)
         else:
-            outer, inner = (self.draws.size(size.estimate) for _, size in found.sizes[:2])
-            cold, hot = outer - inner, self._pair(outer, inner, name, result)
+            cold = self.draws.size(found.estimate)
+            inner = np.full_like(cold, found.sizes[1][1].estimate.value)
+            hot = self._pair(inner + cold, inner, name, result)
         return Hot(name, str(result.position), words, cold, hot, found.estimate, ground)
 
     def gap(self, cold_m: Array, name: str, number: int) -> Array:
@@ -116,6 +119,14 @@ def hot_fits(assessment: Assessment, growing: Growing) -> Iterator[HotFit]:
             yield judged(growing.job, growing.draws, hot)
 
 
+def held(films: Films, seats: tuple[Seat, ...]) -> Films:
+    """Films no thicker than half of what heat leaves of the clearance: one tighter than the model takes was worked out at the least that it takes,
+    and one that heat closes has no film, however well such oil would carry.
+    """
+    room = np.stack([0.5 * seat.hot_m for seat in seats], axis=1)
+    return replace(films, film_m=np.minimum(films.film_m, room))
+
+
 def film_fits(job: Job, draws: Draws, seats: tuple[Seat, ...], films: Films) -> Iterator[HotFit]:
     """The smallest film of each bearing against its roughness; a bearing that was not read is left out."""
     for index, seat in enumerate(seats):
@@ -133,9 +144,10 @@ def judged(job: Job, draws: Draws, hot: Hot) -> HotFit:
     """
     drawn = hot.hot_m[1:][np.isfinite(hot.hot_m[1:])]
     inside = bool(hot.hot_m[0] >= hot.low_m)
-    below = float(np.mean(drawn < hot.low_m)) if len(drawn) else float(not inside)
+    failed = int(np.sum(drawn < hot.low_m))
+    below = failed / len(drawn) if len(drawn) else float(not inside)
     rule = Rule(1.0 - job.rules.touch if hot.fit in GAPS else job.rules.level, job.rules.acceptance)
-    standing, said = _standing(rule, Chances(below, 1.0 - below, 0.0), inside, drawn=bool(len(drawn)))
+    standing, said = _standing(rule, succession(failed, len(drawn)), inside, drawn=bool(len(drawn)))
     counts, edges = np.histogram(drawn, BINS) if len(drawn) else (np.array([], dtype=int), np.array([]))
     return HotFit(
         fit=hot.fit, position=hot.position, words=hot.words, cold=spread(hot.cold_m), hot=spread(hot.hot_m),
@@ -143,6 +155,12 @@ def judged(job: Job, draws: Draws, hot: Hot) -> HotFit:
         standing=standing, said=said, weights=draws.weights(hot.hot_m, (hot.readings,)),
         bins=tuple(float(each) for each in edges), counts=tuple(int(n) for n in counts), validated=UNTRIED,
     )  # fmt: skip
+
+
+def succession(failed: int, drawn: int) -> Chances:
+    """What so many draws, of which so many fail, tell of the chance of failing: the mean of what it may be, all chances alike beforehand."""
+    below = (failed + 1.0) / (drawn + 2.0)
+    return Chances(below, 1.0 - below, 0.0)
 
 
 def _standing(rule: Rule, chance: Chances, inside: bool, *, drawn: bool) -> tuple[str, str]:

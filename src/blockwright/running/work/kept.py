@@ -11,6 +11,7 @@ import os
 import tempfile
 import types
 import typing
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import asdict, fields, is_dataclass
 from functools import cache
@@ -24,18 +25,29 @@ from blockwright.running.work.result import Work
 
 VERSION = 1
 """Of the models behind a result; raised with any change that moves its numbers."""
-TABLES = ("at_work.toml", "heat_paths.toml", "alloys.toml", "oils.toml", "gases.toml", "temperatures.toml")
+TABLES = (
+    "at_work.toml",
+    "heat_paths.toml",
+    "alloys.toml",
+    "oils.toml",
+    "gases.toml",
+    "temperatures.toml",
+    "iso286.toml",
+)
 MOST_KEPT = 200
 
 
 def digest_of(job: Job) -> str:
-    """Digest of a job, of the tables of materials, and of the version of the models."""
-    parts = [f"version {VERSION}", repr(job), *_tables()]
+    """Digest of a job, of the tables of materials, and of the version of the models.
+
+    Where a value stood in its file is no part of it. Sets are put in order first: Python lists them differently in every run.
+    """
+    parts = [f"version {VERSION}", _written(job), *_tables()]
     return hashlib.sha256("\n".join(parts).encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def kept(job: Job) -> Work | None:
-    """The result kept for exactly this job, if there is one."""
+    """The result kept for exactly this job, if there is one; how many draws it has is in it."""
     folder = _folder()
     if folder is None:
         return None
@@ -82,6 +94,21 @@ def _forget_oldest(folder: Path) -> None:
     listed = sorted(folder.glob("*.json"), key=lambda each: each.stat().st_mtime)
     for old in listed[:-MOST_KEPT]:
         old.unlink(missing_ok=True)
+
+
+def _written(value: Any) -> str:
+    """A record as text that is the same whenever the record is."""
+    if is_dataclass(value) and not isinstance(value, type):
+        inside = [f"{each.name}={_written(getattr(value, each.name))}" for each in fields(value) if each.compare]
+    elif isinstance(value, Mapping):
+        inside = [f"{_written(key)}:{_written(held)}" for key, held in value.items()]
+    elif isinstance(value, tuple | list):
+        inside = [_written(each) for each in value]
+    elif isinstance(value, frozenset | set):
+        inside = sorted(_written(each) for each in value)
+    else:
+        return repr(value)
+    return f"{type(value).__name__}({','.join(inside)})"
 
 
 @cache

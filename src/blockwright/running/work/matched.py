@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from blockwright.engine.job import Job
 from blockwright.physics.cycle import Breathing, Chamber, Charge, Cycle, Walls, run_cycle
 from blockwright.physics.gas import AIR, BURNT, mixture
+from blockwright.physics.guards import Numbers
 from blockwright.physics.heat_network import Settled
 from blockwright.problems import BlockwrightError, Problem
 from blockwright.running.work.draws import Draws
@@ -58,8 +59,14 @@ class Matched:
     matched: NDArray[np.bool_]
     peak_met: NDArray[np.bool_]
 
+    @property
+    def breathing(self) -> Array:
+        """The charge over what the swept volume would hold of air at the manifold's pressure and temperature."""
+        ideal_kg = self.manifold_pa * self.chamber.swept_m3 / (287.0 * self.manifold_k)
+        return np.asarray(self.cycle.mass_kg / ideal_kg)
 
-def friction_pa(speed_rad_s: float, *, breathing: bool = True) -> float:
+
+def friction_pa(speed_rad_s: Numbers, *, breathing: bool = True) -> Numbers:
     """Mean pressure that an engine's own friction and breathing take, Pa: 0.97 + 0.15 n + 0.05 n² bar, n in 1000 rev/min.
 
     Without `breathing` the last term, which is mostly that, is left out. J. B. Heywood, "Internal Combustion Engine Fundamentals", 1988, equation
@@ -72,7 +79,7 @@ def friction_pa(speed_rad_s: float, *, breathing: bool = True) -> float:
 class _Matching:
     def __init__(self, job: Job, facts: Facts, draws: Draws, net: Network) -> None:
         self.net, self.chamber = net, chamber_of(job, facts)
-        self.speed = facts.value("speed")
+        self.speed = draws.normal(facts["speed"])
         lost = friction_pa(self.speed) * draws.normal(facts["friction"])
         each_s = 4.0 * math.pi / self.speed
         self.wanted_j = draws.normal(facts["power"]) * each_s / job.engine.cylinders + lost * self.chamber.swept_m3
@@ -170,13 +177,29 @@ def matched(job: Job, facts: Facts, draws: Draws, net: Network) -> Matched:
     BlockwrightError
         Where no pressure of the charge gives that power.
     """
+    found = cycles(job, facts, draws, net)
+    if not bool(found.matched[0]):
+        raise BlockwrightError(no_power())
+    return found
+
+
+def no_power() -> Problem:
+    """What is said where no charge gives the power."""
+    what = "no charge that the model knows gives this power at this speed."
+    return Problem("work-power", what, "Look at power and at_speed in [duty].")
+
+
+def cycles(job: Job, facts: Facts, draws: Draws, net: Network) -> Matched:
+    """The cycles of all columns, those included that do not come to their power (`matched` says which).
+
+    Raises
+    ------
+    BlockwrightError
+        Where a cycle cannot be worked out at all.
+    """
     try:
-        found = _Matching(job, facts, draws, net).settle()
+        return _Matching(job, facts, draws, net).settle()
     except ValueError as fault:
         raise BlockwrightError(
             Problem("work-power", f"the cycle cannot be worked out: {fault}", "Look at power, speed, boost and compression ratio.")
         ) from None  # fmt: skip
-    if not bool(found.matched[0]):
-        what = "no charge that the model knows gives this power at this speed."
-        raise BlockwrightError(Problem("work-power", what, "Look at power and at_speed in [duty]."))
-    return found

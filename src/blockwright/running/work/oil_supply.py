@@ -32,8 +32,8 @@ def oil_of(job: Job) -> Oil:
     of_grade = grade(written)
     at_100 = work.oil_100_m2_s or of_grade.middle_100_m2_s
     hths = work.oil_hths_pa_s or _sheared(of_grade, at_100)
-    if work.oil_40_m2_s is not None and work.oil_100_m2_s is not None:
-        return Oil(written, walther(40.0, work.oil_40_m2_s, 100.0, work.oil_100_m2_s), hths, True)
+    if work.oil_40_m2_s is not None:
+        return Oil(written, walther(40.0, work.oil_40_m2_s, 100.0, at_100), hths, True)
     return Oil(written, _line(at_100, "W" in written.upper()), hths, bool(job.duty.oil_grade))
 
 

@@ -40,25 +40,32 @@ MAP_SHARES = np.linspace(0.5, 2.0, 7)
 LEAST_CLEARANCE_M = 20e-6
 """A land hotter than its bore allows is held to this radial clearance."""
 TOP, SECOND = "top", "second"
+GAPLESS = "The second ring has no through gap: it is taken to let nothing past, and none can be looser."
 FIT = {TOP: "top end gap", SECOND: "second end gap"}
 
 
 @dataclass(frozen=True)
 class Gaps:
-    """Cold gaps of one cylinder by draws, as read."""
+    """Cold gaps of one cylinder by draws, as read; of a second ring without a through gap none."""
 
     position: Position
     top_m: Array
     second_m: Array
+    gapless: bool = False
 
 
 def gaps_of(assessment: Assessment, draws: Draws) -> tuple[Gaps, ...]:
-    """Cylinders of which both gaps were read."""
+    """Cylinders of which both gaps were read, or the top one where the second ring has no through gap."""
+    job = assessment.job
     found = {(r.fit.name, r.position): r.found for r in assessment.results if r.found is not None}
     rows = []
-    for position in assessment.job.engine.positions(Place.CYLINDER):
+    for position in job.engine.positions(Place.CYLINDER):
         pair = [found.get((FIT[ring], position)) for ring in (TOP, SECOND)]
-        if pair[0] is not None and pair[1] is not None:
+        part = job.parts.get(job.in_cylinder(position.number).rings)
+        if pair[0] is not None and part is not None and part.gapless_second:
+            top = draws.size(pair[0].estimate)
+            rows.append(Gaps(position, top, np.zeros_like(top), True))
+        elif pair[0] is not None and pair[1] is not None:
             rows.append(Gaps(position, draws.size(pair[0].estimate), draws.size(pair[1].estimate)))
     return tuple(rows)
 
@@ -99,8 +106,11 @@ class Packs:
         height = self._length(gaps.position, "second land height", PartKind.PISTON, "land_height")
         bore = self.job.engine.bore_m
         rings = tuple(
-            self._ring(ring, gaps.position, self.growing.gap(cold, FIT[ring], number)[cut], clearance, cut)
-            for ring, cold in ((TOP, gaps.top_m), (SECOND, gaps.second_m))
+            self._ring(ring, gaps.position, hot[cut], clearance, cut)
+            for ring, hot in (
+                (TOP, self.growing.gap(gaps.top_m, FIT[TOP], number)),
+                (SECOND, gaps.second_m if gaps.gapless else self.growing.gap(gaps.second_m, FIT[SECOND], number)),
+            )
         )
         land_k = 0.5 * (place["belt"] + place["liner_top"])[cut] + KELVIN
         land = Land(_plain(math.pi * bore * clearance * height), _plain(land_k))
@@ -177,16 +187,20 @@ def _told(packs: Packs, gaps: Gaps) -> RingsTold:
         [0, *range(2, 1 + len(blown))]
     ]
     hot = [np.atleast_1d(np.asarray(ring.gap_m)) for ring in packs.pack(gaps, packs.columns).rings]
-    answer = second_ring(
-        one, motion, charge, LOOSER_M, cylinders=packs.job.engine.cylinders, units=packs.job.rules.units
-    )
+    looser = GAPLESS if gaps.gapless else _looser(packs, one, motion, charge)
     return RingsTold(
         position=str(gaps.position), angle_deg=_curve(angles_deg(STEPS)), chamber_pa=_curve(about_top(packs.chamber[0])),
         under_top_pa=_curve(about_top(best.land_pa[0])), under_second_pa=(),
         top_lift_m=_curve(about_top(best.lift_m[0])), second_lift_m=_curve(about_top(best.lift_m[1])),
         top_gap_m=spread(hot[0]), second_gap_m=spread(hot[1]), blow_by_share=spread(share),
-        blow_by_l_min=spread(litres), settled=bool(best.settled), looser=f"{answer.verdict} {answer.limits}",
+        blow_by_l_min=spread(litres), settled=bool(best.settled), looser=looser,
     )  # fmt: skip
+
+
+def _looser(packs: Packs, pack: Pack, motion: Motion, charge_kg: float) -> str:
+    engine = packs.job.engine
+    answer = second_ring(pack, motion, charge_kg, LOOSER_M, cylinders=engine.cylinders, units=packs.job.rules.units)
+    return f"{answer.verdict} {answer.limits}"
 
 
 def map_of(packs: Packs, gaps: Gaps) -> GapMap:

@@ -14,6 +14,7 @@ from blockwright.engine.parts import PartKind
 from blockwright.engine.positions import Place, Position
 from blockwright.fits.assessment import Assessment, FitResult
 from blockwright.fits.sizes import Lacking, Sizes
+from blockwright.materials.at_work import assumed
 from blockwright.metrology.estimate import Estimate
 from blockwright.physics.expansion import hot_clearance_m
 from blockwright.physics.plain_bearing import PlainBearing
@@ -126,7 +127,8 @@ def _seat(job: Job, sizes: Sizes, result: FitResult, facts: Facts, draws: Draws,
     width = _fact_or(facts, f"{kind}_width", nominal, journal)
     groove, hole = 0.0, _fact_or(facts, f"{kind}_hole", nominal, journal)
     if not rod and job.at_work.main_groove is MainGroove.ROUND:
-        groove, hole = facts.value("groove_width"), 0.0
+        known = facts.get("groove_width")
+        groove, hole = known.value if known is not None else assumed("groove_width").value * width, 0.0
     rough, origin = _roughness(job, sizes, result, facts)
     name = f"rod bearing, {result.position}" if rod else f"{result.position}"
     return Seat(
@@ -140,8 +142,6 @@ def _fact_or(facts: Facts, name: str, nominal: float | None, journal_m: float) -
     fact = facts.get(name)
     if fact is not None:
         return fact.value
-    from blockwright.materials.at_work import assumed
-
     return assumed("oil_hole" if name.endswith("hole") else name).value * journal_m
 
 

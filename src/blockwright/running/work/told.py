@@ -55,13 +55,12 @@ def cycle_told(facts: Facts, found: Matched, crown_heat_w: Array, own: Array | N
     best = even[0] if own is None else own
     peak = cycle.peak_pa if own is None else np.full(1, own.max())
     span = about_top(np.quantile(even[1:], SPAN, axis=0).T).T if len(even) > 2 and own is None else np.empty((2, 0))
-    ideal_kg = found.manifold_pa * found.chamber.swept_m3 / (287.0 * found.manifold_k)
     shown = about_top(best)
     return CycleTold(
         facts.value("speed"), facts.value("power"), curve(angles_deg(STEPS)), curve(shown), curve(about_top(hot)),
         curve(span[0]), curve(span[1]), spread(np.asarray(peak)),
         float(angles_deg(STEPS)[int(np.argmax(shown))]), spread(cycle.peak_k), spread(found.indicated_pa), spread(found.friction_pa),
-        spread(np.asarray(cycle.mass_kg) / ideal_kg), spread(crown_heat_w / found.chamber.piston_area_m2),
+        spread(found.breathing), spread(crown_heat_w / found.chamber.piston_area_m2),
         float(np.max(np.abs(cycle.energy_left_over))), words,
     )  # fmt: skip
 

@@ -50,11 +50,19 @@ def read_trace(path: Path) -> Trace:
         text = path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as fault:
         raise _fault(path, f"it cannot be read: {fault}", "Give a text file of two columns.") from None
-    rows = [row for row in csv.reader(text.splitlines()) if row and "".join(row).strip()]
-    if not rows or tuple(cell.strip().casefold() for cell in rows[0]) != HEADER:
+    rows = _rows(path, text)
+    if not rows or tuple(cell.strip().casefold() for cell in rows[0][1]) != HEADER:
         raise _fault(path, "its first line is not the header.", f"Write as first line: {','.join(HEADER)}")
-    points = sorted(_point(path, number, row) for number, row in enumerate(rows[1:], 2))
-    return _checked(path, points)
+    return _checked(path, sorted(_point(path, number, row) for number, row in rows[1:]))
+
+
+def _rows(path: Path, text: str) -> list[tuple[int, list[str]]]:
+    """Lines that say something, each with its number."""
+    reader = csv.reader(text.splitlines())
+    try:
+        return [(reader.line_num, row) for row in reader if "".join(row).strip()]
+    except csv.Error as fault:
+        raise _fault(path, f"it cannot be read: {fault}", "Give a text file of two columns.", reader.line_num) from None
 
 
 def _point(path: Path, line: int, row: list[str]) -> tuple[float, float]:

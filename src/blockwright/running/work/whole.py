@@ -19,8 +19,9 @@ from blockwright.running.work.bearings import Bearings, columns_of
 from blockwright.running.work.bearings_told import told as bearings_told
 from blockwright.running.work.draws import Draws
 from blockwright.running.work.facts import Facts, facts_of
+from blockwright.running.work.geometry import fires_rad
 from blockwright.running.work.heat import KELVIN, hanging, network
-from blockwright.running.work.hot import WORDS, Growing, film_fits, hot_fits
+from blockwright.running.work.hot import WORDS, Growing, film_fits, held, hot_fits
 from blockwright.running.work.kept import digest_of
 from blockwright.running.work.loads import STEPS
 from blockwright.running.work.matched import matched
@@ -75,6 +76,8 @@ def work(
     """
     if not 0 <= samples <= MOST_SAMPLES:
         raise BlockwrightError(Problem("work-samples", f"{samples} draws cannot be made.", f"Ask for 0 to {MOST_SAMPLES}."))  # fmt: skip
+    if seed < 0:
+        raise BlockwrightError(Problem("work-seed", "a seed is not below nil.", "Take 0 or more."))
     begun = time.perf_counter()
     say = progress or (lambda what, share: None)
     try:
@@ -88,14 +91,15 @@ class _Working:
     def __init__(
         self, job: Job, samples: int, seed: int, pressure: Trace | None, say: Progress, processes: int
     ) -> None:
-        self.job, self.say, self.processes, self.pressure = job, say, processes, pressure
+        self.job, self.progress, self.processes, self.pressure = job, say, processes, pressure
+        fires_rad(job.engine)
         self.facts, self.draws = facts_of(job), Draws(samples, seed)
         self.own = None if pressure is None else pressure.evenly_pa(STEPS)
         self.assessment: Assessment = assess(job)
 
     def whole(self, begun: float) -> Work:
         job, facts, draws = self.job, self.facts, self.draws
-        self.say("cycle and heat", 0.0)
+        self.progress("cycle and heat", 0.0)
         net = network(job, facts, draws)
         found = matched(job, facts, draws, net)
         places = {place: found.walls.temperatures[place] - KELVIN for place in net.places}
@@ -103,19 +107,19 @@ class _Working:
         metal = metal_of(job, facts, draws)
         crown_w = found.walls.heat_w[len(net.ways)]
         columns = columns_of(facts, draws, found, self.own)
-        self.say("forces", 0.1)
+        self.progress("forces", 0.1)
         forces = forces_told(job, facts, draws, columns)
         growing = Growing(job, facts, draws, places, metal)
         bearings, films, lacking = self._bearings(columns, metal)
         fits = (*hot_fits(self.assessment, growing), *films)
-        self.say("rings", 0.8)
+        self.progress("rings", 0.8)
         packs = Packs(job, facts, draws, found, growing, self.own)
         rings, mapped = self._rings(packs)
         cycle = cycle_told(facts, found, crown_w, self.own, self.pressure.words if self.pressure else "")
         shown = {**places, "main_housing": metal.main_housing_c, "big_end": metal.big_end_c, "journal": metal.journal_c}
         nodes = nodes_told(job, shown, net)
         listed = tuple(facts.by_name.values())
-        self.say("done", 1.0)
+        self.progress("done", 1.0)
         return Work(
             job.sheet.job, digest_of(job) if self.pressure is None else "", job.duty.use,
             better_words.headline(fits, draws.samples), listed, cycle, nodes, paths_told(net, found), forces, fits, bearings,
@@ -132,15 +136,16 @@ class _Working:
         from blockwright.running.work.seats import Metal
 
         assert isinstance(columns, Columns) and isinstance(metal, Metal)
-        self.say("bearings", 0.15)
+        self.progress("bearings", 0.15)
         seats, lacking = seats_of(self.assessment, self.facts, self.draws, metal)
         if not seats:
             return (), (), lacking
         bearings = Bearings(self.job, self.facts, seats, columns)
         films = bearings.films(
-            self.draws.samples, self.processes, lambda share: self.say("bearings", 0.2 + 0.5 * share)
+            self.draws.samples, self.processes, lambda share: self.progress("bearings", 0.2 + 0.5 * share)
         )
-        self.say("other clearances and oils", 0.7)
+        films = held(films, seats)
+        self.progress("other clearances and oils", 0.7)
         return (
             bearings_told(bearings, films, self.draws),
             tuple(film_fits(self.job, self.draws, seats, films)),
@@ -151,7 +156,8 @@ class _Working:
         gaps = gaps_of(self.assessment, self.draws)
         if not gaps:
             return (), None
-        return rings_told(packs, gaps), map_of(packs, gaps[0])
+        mapped = next((each for each in gaps if not each.gapless), None)
+        return rings_told(packs, gaps), None if mapped is None else map_of(packs, mapped)
 
     def _unread(self) -> tuple[str, ...]:
         """Fits that heat would be worked out for, were they read."""
