@@ -5,6 +5,8 @@ A line `<!-- made: NAME WORD ... -->` on a page is replaced by the Markdown that
 | module | responsibility |
 | --- | --- |
 | `fits` | the fit reference, from the registry |
+| `at_work` | what the engine at work rests on |
+| `formulas` | the list of formulas |
 | `records` | the job folder's keys and columns, from the declared records |
 | `problems` | the page of problems |
 | `told` | every problem that the program tells, found in its source |
@@ -21,7 +23,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from house_pages import fits, problems, published, records, worked
+from house_pages import at_work, fits, formulas, problems, published, records, worked
 
 if TYPE_CHECKING:
     from sphinx.application import Sphinx
@@ -43,7 +45,9 @@ def architecture(words: str) -> str:
 
 MAKERS: dict[str, Callable[[str], str]] = {
     "architecture": architecture,
+    **at_work.MAKERS,
     **fits.MAKERS,
+    **formulas.MAKERS,
     **problems.MAKERS,
     **published.MAKERS,
     **records.MAKERS,

@@ -39,6 +39,7 @@ SECTIONS = (
     ("record accept", "Signing", ""),
     ("route step sign signing undo", "The route", "A step is signed when its evidence is there, and not before."),
     ("study", "Gauge studies", ""),
+    ("reckon", "Formulas", ""),
     ("more", "Other", ""),
 )
 

@@ -84,13 +84,23 @@ def rubbing() -> Rubbing:
 
 def liner_resistance_m2_k_w(kind: str) -> float:
     """What a kind of liner adds to the way from bore to coolant, m² K/W."""
-    return float(_loaded("heat_paths")["liner"][kind])
+    return liner_resistances()[kind]
 
 
 def conductivity_w_m_k(alloy: str) -> float:
     """Thermal conductivity of an alloy by the metal in its name, W/(m K): rounded handbook values from memory."""
-    table = _loaded("heat_paths")["conductivity"]
+    table = conductivities()
     return float(next((value for metal, value in table.items() if metal in alloy), table["other"]))
+
+
+def conductivities() -> Mapping[str, float]:
+    """Conductivity by metal, W/(m K)."""
+    return {name: value for name, value in _loaded("heat_paths")["conductivity"].items() if name != "spread"}
+
+
+def liner_resistances() -> Mapping[str, float]:
+    """What each kind of liner adds, m² K/W."""
+    return {name: value for name, value in _loaded("heat_paths")["liner"].items() if name != "source"}
 
 
 def conductivity_spread() -> float:

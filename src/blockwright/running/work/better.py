@@ -110,8 +110,8 @@ def cautions(
         yield "where a film's peak is over 50 MPa metal and film give way: there the numbers rank bearings, they do not measure them"
     if not fires_evenly(job.engine):
         yield (
-            "the pins that cylinders share make it fire unevenly: right for an engine that is built so; for split pins, or a pin for each rod, "
-            "write shared_throws = false in [engine]"
+            "the pins that cylinders share make it fire unevenly. Where it is not built so, look at firing_order, banks, first_bank and rotation; "
+            "for split pins, or a pin for each rod, write shared_throws = false in [engine]"
         )  # fmt: skip
     if job.engine.main_count > len(job.engine.throws) + 1:
         yield "main bearings beyond the crank's bays are not worked out"

@@ -45,6 +45,8 @@ ZONES: Mapping[str, tuple[float, float]] = {
     "liner_top": (0.0, 0.2), "liner_middle": (0.2, 0.6), "liner_bottom": (0.6, 1.0),
 }  # fmt: skip
 """Parts of the bore's wall, as shares of the stroke from the top."""
+TOUCHED = ("crown", "head", *ZONES)
+"""Places that the gas touches, in the order in which their ways of heat follow those of the network."""
 WALL_SHARE = 0.07
 """Thickness of the bore's wall over the bore (assumed)."""
 GIVEN_PLACES = {"crown": "crown_c", "skirt": "skirt_c", "liner_top": "liner_top_c"}
@@ -95,12 +97,13 @@ def network(job: Job, facts: Facts, draws: Draws) -> Network:
 
 def heated(net: Network, chamber: Chamber, cycle: Cycle, rubbing_w: Array) -> Settled:
     """Temperatures (K) with the cycle's gas on the walls and rubbing between them; `rubbing_w` is an engine's rubbing, for each cylinder."""
-    exposed = dict(zip(("crown", "head"), chamber.walls_m2(cycle.angle_rad)[:2], strict=True))
-    areas = {**exposed, **_bare(chamber, cycle.angle_rad)}
+    areas = dict(zip(("crown", "head"), chamber.walls_m2(cycle.angle_rad)[:2], strict=True)) | _bare(
+        chamber, cycle.angle_rad
+    )
     ways, held = list(net.ways), {place: value + KELVIN for place, value in net.held_c.items()}
-    for place, area in areas.items():
+    for place in TOUCHED:
         gas = f"gas at the {place}"
-        carried, hot = _gas_side(cycle, np.asarray(area))
+        carried, hot = _gas_side(cycle, np.asarray(areas[place]))
         ways.append(Way(gas, place, carried))
         held[gas] = hot
     rubbed = rubbing_w * net.rubbed_share

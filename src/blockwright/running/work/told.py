@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,7 @@ from blockwright.running.work.bearings import Columns
 from blockwright.running.work.draws import SPAN, Draws, spread
 from blockwright.running.work.facts import Facts
 from blockwright.running.work.geometry import drive_of, train_of
-from blockwright.running.work.heat import Network
+from blockwright.running.work.heat import TOUCHED, Network
 from blockwright.running.work.loads import OUTSIDE_PA, STEPS, about_top, angles_deg, evenly, loaded
 from blockwright.running.work.matched import Matched
 from blockwright.running.work.result import CycleTold, ForcesTold, HeatPath, Node, Spread
@@ -79,13 +79,26 @@ def nodes_told(job: Job, places_c: Mapping[str, Array], net: Network) -> tuple[N
 def paths_told(net: Network, found: Matched) -> tuple[HeatPath, ...]:
     """Every resistance as it was used."""
     laws = {law.name: law for law in heat_laws()}
-    return tuple(
+    inside = tuple(
         HeatPath(
             law.name, law.name, law.between, 1.0 / float(np.atleast_1d(way.conductance_w_k)[0]), float(np.atleast_1d(heat)[0]),
             laws[law.name].spread, law.source,
         )
         for law, way, heat in zip(net.laws, net.ways, found.walls.heat_w, strict=False)
     )  # fmt: skip
+    return (*_gas_told(net, found), *inside)
+
+
+def _gas_told(net: Network, found: Matched) -> Iterator[HeatPath]:
+    """Heat from the gas to each wall that it touches; the resistance is that of the cycle's mean."""
+    at = found.walls.temperatures
+    for place, heat in zip(TOUCHED, found.walls.heat_w[len(net.ways) :], strict=True):
+        gas = f"gas at the {place}"
+        heat_w = float(heat[0])
+        resistance = float((at[gas] - at[place])[0]) / heat_w if heat_w else float("inf")
+        yield HeatPath(
+            gas, f"gas to the {place.replace('_', ' ')}", (gas, place), resistance, heat_w, 0.0, "the cycle, by Woschni"
+        )
 
 
 def forces_told(job: Job, facts: Facts, draws: Draws, columns: Columns) -> ForcesTold:
