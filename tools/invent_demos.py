@@ -439,7 +439,7 @@ def _parts(folder: Path, piston: str, cylinders: int, mains: int, alloy: str, li
     part("K1", "crank", batch="invented 1", alloy="steel 4340")
     for n in range(1, cylinders + 1):
         part(f"{piston}{n}", "piston", maker="Invented Pistons", batch=f"lot {cylinders}{n}", alloy=alloy,
-             mass=f"{631.2 + 0.1 * n:.1f} g", skirt_length="38 mm", skirt_width="62 mm")  # fmt: skip
+             mass=f"{631.2 + 0.1 * n:.1f} g", skirt_length="38 mm", skirt_width="62 mm", barrel="0.055 mm", oval="0.24 mm")  # fmt: skip
         part(f"W{n}", "pin", maker="Invented Pistons")
         part(f"R{n}", "ring set", maker="Invented Rings", alloy="nitrided stainless")
         part(f"C{n}", "rod", maker="Invented Rods", alloy="steel 4340")

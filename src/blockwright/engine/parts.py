@@ -48,6 +48,18 @@ class Part(Written):
     skirt_width_m: float | None = quantity(
         Kind.LENGTH, "piston: width of one skirt face, round the piston", span=("10 mm", "300 mm"), default=None
     )
+    barrel_m: float | None = quantity(
+        Kind.LENGTH,
+        "piston: how much smaller the skirt is at its upper edge than at its gauge height, on the diameter",
+        span=("0 mm", "1 mm"),
+        default=None,
+    )
+    oval_m: float | None = quantity(
+        Kind.LENGTH,
+        "piston: how much smaller the skirt is along the pin than across it, on the diameter",
+        span=("0 mm", "2 mm"),
+        default=None,
+    )
     file_fit: bool | None = entry("ring set: whether its gaps are to be filed", default=None)
     second_ring: bool = entry("ring set: whether there is a second compression ring", default=True)
     oil_ring: OilRing = entry("ring set: how the oil ring is made", default=OilRing.THREE_PIECE)

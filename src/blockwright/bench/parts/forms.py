@@ -15,8 +15,8 @@ from blockwright.jobfile.toml_write import plain
 
 PART_FIRST = ("mark", "kind", "maker", "batch", "mass", "alloy", "coating", "note")
 PART_MORE = (
-    "gauge_height", "skirt_length", "skirt_width", "file_fit", "second_ring", "oil_ring", "support_rail", "gapless_second", "second_alloy",
-    "top_face", "second_face", "thin",
+    "gauge_height", "skirt_length", "skirt_width", "barrel", "oval", "file_fit", "second_ring", "oil_ring", "support_rail", "gapless_second",
+    "second_alloy", "top_face", "second_face", "thin",
 )  # fmt: skip
 ORDER_KEYS = ("part", "feature", "at", "work", "low", "high", "shop")
 KINDS: tuple[Option, ...] = tuple((str(kind), str(kind)) for kind in PartKind if kind is not PartKind.ENGINE)

@@ -12,7 +12,7 @@
 | `loads` | forces on pins, bearings and mains |
 | `seats`, `oil_supply`, `bearings`, `bearings_told` | bearings on their measured clearances, their oil, other clearances and oils |
 | `rings` | gas in the ring packs |
-| `hot` | fits when hot, judged |
+| `hot`, `piston_shape` | fits when hot, judged |
 | `told`, `better` | records and words |
 | `trace` | a builder's own pressure |
 | `whole` | the one call |

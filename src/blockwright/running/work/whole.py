@@ -21,10 +21,11 @@ from blockwright.running.work.draws import Draws
 from blockwright.running.work.facts import Facts, facts_of
 from blockwright.running.work.geometry import fires_rad
 from blockwright.running.work.heat import KELVIN, hanging, network
-from blockwright.running.work.hot import WORDS, Growing, film_fits, held, hot_fits
+from blockwright.running.work.hot import WORDS, Growing, film_fits, held, hot_fits, judged
 from blockwright.running.work.kept import digest_of
 from blockwright.running.work.loads import STEPS
 from blockwright.running.work.matched import matched
+from blockwright.running.work.piston_shape import shape_fits
 from blockwright.running.work.result import BearingTold, GapMap, HotFit, RingsTold, Work
 from blockwright.running.work.rings import Packs, gaps_of, map_of, rings_told
 from blockwright.running.work.seats import metal_of, seats_of
@@ -111,7 +112,7 @@ class _Working:
         forces = forces_told(job, facts, draws, columns)
         growing = Growing(job, facts, draws, places, metal)
         bearings, films, lacking = self._bearings(columns, metal)
-        fits = (*hot_fits(self.assessment, growing), *films)
+        fits = (*hot_fits(self.assessment, growing), *self._shapes(growing), *films)
         self.progress("rings", 0.8)
         packs = Packs(job, facts, draws, found, growing, self.own)
         rings, mapped = self._rings(packs)
@@ -151,6 +152,9 @@ class _Working:
             tuple(film_fits(self.job, self.draws, seats, films)),
             lacking,
         )
+
+    def _shapes(self, growing: Growing) -> tuple[HotFit, ...]:
+        return tuple(judged(self.job, self.draws, hot) for hot in shape_fits(self.assessment, growing))
 
     def _rings(self, packs: Packs) -> tuple[tuple[RingsTold, ...], GapMap | None]:
         gaps = gaps_of(self.assessment, self.draws)

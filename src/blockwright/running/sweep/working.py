@@ -1,0 +1,225 @@
+"""Rows of cases whose cycles are known. What cases share is worked out once: loads of a duty, bearings of a clearance and oil, packs of two gaps.
+
+Bearings begin where those worked out just before ended, so a row hangs in its last digits (well within what settles a film's temperature) on
+the cases that it is worked out with. These are the same for a study however often it was broken off.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from functools import cached_property
+from statistics import fmean
+from typing import TypeVar, cast
+
+import numpy as np
+
+from blockwright.physics.crank_forces import rod_bolt_load_n
+from blockwright.physics.plain_bearing import Motion, Running, running
+from blockwright.physics.ring_pack import run_pack
+from blockwright.problems import BlockwrightError
+from blockwright.running.sweep.cases import Case, Change, Duty
+from blockwright.running.sweep.changed import FITS, SECOND_FIT, TOP_FIT, changed
+from blockwright.running.sweep.duties import Outcome, State, states, words_of
+from blockwright.running.sweep.ground import ALONE, Ground, facts_at, job_of
+from blockwright.running.sweep.rows import Films, Least, Row, worst
+from blockwright.running.work.bearings import Bearings, columns_of
+from blockwright.running.work.geometry import drive_of
+from blockwright.running.work.hot import Growing
+from blockwright.running.work.oil_supply import oil_of
+from blockwright.running.work.rings import Packs, gaps_of
+from blockwright.running.work.seats import LEAST_SHARE, MOST_SHARE, Metal, Seat, metal_of, seats_of
+
+T = TypeVar("T")
+
+
+def run_case(ground: Ground, case: Case, *, rings: bool = True) -> Row:
+    """One case alone, best values only. A case that the models cannot do gives a row with its message.
+
+    `rings`: whether the gas in the ring packs is worked out too.
+    """
+    return rows_of(ground, [case], {case.duty: states(ground, [case])[0]}, rings=rings)[0]
+
+
+def rows_of(ground: Ground, listed: Sequence[Case], known: Mapping[Duty, Outcome], *, rings: bool) -> list[Row]:
+    """The rows of cases whose duties' states are known, in their order."""
+    kept = _Kept(ground)
+    with np.errstate(all="ignore"):
+        return [_row(kept, case, known[case.duty], rings=rings) for case in listed]
+
+
+def _row(kept: _Kept, case: Case, state: Outcome, *, rings: bool) -> Row:
+    row, films = (Row(message=state), ()) if isinstance(state, str) else kept.at(case, state).row(case, rings=rings)
+    over = case.speed_rad_s > kept.ground.job.duty.redline_rad_s * (1.0 + 1e-9)
+    return replace(row, caution=str(worst(row, films, over_redline=over)))
+
+
+class _Kept:
+    """What is kept from case to case: the duty worked on last, and bearings to begin near."""
+
+    def __init__(self, ground: Ground) -> None:
+        self.ground = ground
+        self.near: dict[str, Running] = {}
+        self._duty: _AtDuty | None = None
+
+    def at(self, case: Case, state: State) -> _AtDuty:
+        """The duty of a case."""
+        if self._duty is None or self._duty.case.duty != case.duty:
+            self._duty = _AtDuty(self, case, state)
+        return self._duty
+
+
+class _AtDuty:
+    """One duty of an engine, and everything that was worked out at it."""
+
+    def __init__(self, kept: _Kept, case: Case, state: State) -> None:
+        self.kept, self.case, self.state = kept, case, state
+        self.ground = kept.ground
+        self.facts = facts_at(self.ground, case)
+        self.metal: Metal = metal_of(job_of(self.ground.job, case), self.facts, ALONE)
+        self.growing = Growing(self.ground.job, self.facts, ALONE, state.places_c, self.metal)
+        self._done: dict[object, object] = {}
+
+    def row(self, case: Case, *, rings: bool) -> tuple[Row, tuple[Films, ...]]:
+        """A case at this duty, and its films."""
+        trying = _Trying()
+        wall = trying(lambda: self.least("wall", case.wall))
+        top = trying(lambda: self.least("top_gap", case.top_gap))
+        second = trying(lambda: self.least("second_gap", case.second_gap))
+        rod = trying(lambda: self.films("rod_film", case.rod_film, case.oil))
+        main = trying(lambda: self.films("main_film", case.main_film, case.oil))
+        blown = trying(lambda: self.blow_by(case.top_gap, case.second_gap)) if rings else None
+        places, found = self.state.places_c, self.state.found
+        return Row(
+            float(found.cycle.peak_pa[0]), float(found.breathing[0]),
+            *(float(places[place][0]) for place in ("crown", "skirt", "liner_top", "bore")),
+            *_least(wall), *_least(top), *_least(second), *_films(rod), *_films(main), *(blown or (None, None)),
+            trying(lambda: self.bolts_n), message="; ".join(dict.fromkeys(trying.said)),
+        ), tuple(each for each in (rod, main) if each is not None)  # fmt: skip
+
+    def least(self, name: str, change: Change) -> Least | None:
+        """The least hot size of a fit over the cylinders; None where none was read."""
+        return self._once((name, change), lambda: self._least(FITS[name], change))
+
+    def films(self, name: str, change: Change, oil: str) -> Films | None:
+        """The films of all bearings of one kind; None where there is none that can be worked."""
+        return self._once((name, change, oil), lambda: self._films(name, change, oil))
+
+    def blow_by(self, top: Change, second: Change) -> tuple[float, float] | None:
+        """Mean blow-by over the cylinders, as a share of their charge and in litres a minute; None where no cylinder has both gaps."""
+        return self._once(("rings", top, second), lambda: self._blow_by(top, second))
+
+    @cached_property
+    def bolts_n(self) -> float:
+        """Pull on a rod's bolts at this speed."""
+        value = self.facts.value
+        drive = drive_of(self.ground.job, value("piston_mass"), value("rod_mass"), value("big_share"))
+        cap_kg = min(max(value("cap_share") * value("rod_mass"), 0.0), drive.rod.big_kg)
+        return float(rod_bolt_load_n(drive, cap_kg, self.case.speed_rad_s))
+
+    def _once(self, key: object, work: Callable[[], T]) -> T:
+        """What was worked out before, its fault included."""
+        if key not in self._done:
+            try:
+                self._done[key] = work()
+            except (BlockwrightError, ValueError, ArithmeticError) as fault:
+                self._done[key] = fault
+        done = self._done[key]
+        if isinstance(done, Exception):
+            raise done
+        return cast(T, done)
+
+    def _least(self, fit: str, change: Change) -> Least | None:
+        results = [each for each in changed(self.ground.assessment, {fit: change}).results if each.fit.name == fit]
+        hot = [each for each in map(self.growing.hot, results) if each is not None]
+        if not hot:
+            return None
+        least = min(hot, key=lambda each: float(each.hot_m[0]))
+        return Least(float(least.hot_m[0]), least.position)
+
+    def _films(self, name: str, change: Change, oil: str) -> Films | None:
+        fit = FITS[name]
+        seats = [
+            each
+            for each in seats_of(changed(self.ground.assessment, {fit: change}), self.facts, ALONE, self.metal)[0]
+            if each.fit == fit
+        ]
+        if not seats:
+            return None
+        for seat in seats:
+            _keep_possible(seat)
+        near = self.kept.near.get(fit)
+        supply = self.base.supply(0, oil_of(job_of(self.ground.job, replace(self.case, oil=oil))))
+        found = running([seat.bearing(0) for seat in seats], self.motion(fit), supply, near)
+        self.kept.near[fit] = found
+        return _told(seats, found)
+
+    @cached_property
+    def base(self) -> Bearings:
+        """The bearings as measured, loaded at this duty."""
+        seats, _ = seats_of(self.ground.assessment, self.facts, ALONE, self.metal)
+        columns = columns_of(self.facts, ALONE, self.state.found, None)
+        return Bearings(job_of(self.ground.job, self.case), self.facts, seats, columns)
+
+    def motion(self, fit: str) -> Motion:
+        """How the bearings of one fit are turned and loaded."""
+        whole = self.base.loaded.motion
+        own = [seat.fit == fit for seat in self.base.seats]
+        mean, sliding = (np.asarray(each)[own] for each in (whole.mean_speed_rad_s, whole.sliding_rad_s))
+        return Motion(whole.load_n[own], mean, sliding, whole.period_s)
+
+    def _blow_by(self, top: Change, second: Change) -> tuple[float, float] | None:
+        gaps = gaps_of(changed(self.ground.assessment, {TOP_FIT: top, SECOND_FIT: second}), ALONE)
+        packs, motion = self.packs, self.packs.motion(1)
+        blown = [run_pack(packs.pack(each, 1), motion) for each in gaps]
+        if not blown:
+            return None
+        share = [float(np.asarray(each.blow_by_kg).reshape(-1)[0]) / float(packs.charge_kg[0]) for each in blown]
+        litres = [float(np.asarray(each.blow_by_l_min(self.case.speed_rad_s)).reshape(-1)[0]) for each in blown]
+        return fmean(share), fmean(litres)
+
+    @cached_property
+    def packs(self) -> Packs:
+        """Makes the ring packs at this duty."""
+        return Packs(self.ground.job, self.facts, ALONE, self.state.found, self.growing, None)
+
+
+class _Trying:
+    """Works parts of a case out; what one of them says when it cannot be done is kept, and the others go on."""
+
+    def __init__(self) -> None:
+        self.said: list[str] = []
+
+    def __call__(self, work: Callable[[], T]) -> T | None:
+        try:
+            return work()
+        except (BlockwrightError, ValueError, ArithmeticError) as fault:
+            self.said.append(words_of(fault))
+            return None
+
+
+def _keep_possible(seat: Seat) -> None:
+    """A bearing outside what the model takes is said, not held at its edge: a sweep would compare what is not there."""
+    share = float(seat.hot_m[0]) / seat.diameter_m
+    if not LEAST_SHARE <= share <= MOST_SHARE:
+        low, high = (1e3 * each * seat.diameter_m for each in (LEAST_SHARE, MOST_SHARE))
+        raise ValueError(
+            f"{seat.name}: {1e3 * float(seat.hot_m[0]):.3f} mm hot is no clearance that the bearing model takes ({low:.3f} to {high:.3f} mm)"
+        )
+
+
+def _told(seats: Sequence[Seat], found: Running) -> Films:
+    at = int(np.argmin(found.film_m))
+    rough = np.array([seat.roughness_m for seat in seats])
+    return Films(
+        float(found.film_m[at]), str(seats[at].position), float(found.temperature_c[at]), float(np.sum(found.loss_w)),
+        float(np.max(found.peak_pa)), float(np.min(found.film_m - rough)), bool(np.all(found.settled)),
+    )  # fmt: skip
+
+
+def _least(least: Least | None) -> tuple[float | None, str]:
+    return (None, "") if least is None else (least.hot_m, least.at)
+
+
+def _films(films: Films | None) -> tuple[float | None, str, float | None, float | None]:
+    return (None, "", None, None) if films is None else (films.film_m, films.at, films.film_c, films.loss_w)
