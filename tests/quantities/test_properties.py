@@ -103,4 +103,4 @@ def test_whatever_is_suggested_lies_in_the_window(kind: Kind, data: st.DataObjec
     meant = did_you_mean(q, kind, low, high, around=unit.name)
     values = [parse(text, kind).si for text in meant]
     assert all(low * (1 - 1e-8) <= value <= high * (1 + 1e-8) for value in values)
-    assert len({f"{value:.8e}" for value in values}) == len(values)
+    assert len({f"{value:.9e}" for value in values}) == len(values)

@@ -70,6 +70,11 @@ ORACLE = {
     },
     Kind.FORCE: {"N": "newton", "kN": "kilonewton", "lbf": "force_pound", "kgf": "force_kilogram"},
     Kind.DURATION: {"s": "second", "min": "minute", "h": "hour"},
+    Kind.VISCOSITY: {"mPa s": "millipascal * second", "Pa s": "pascal * second"},
+    Kind.KINEMATIC: {"mm2/s": "millimeter ** 2 / second", "m2/s": "meter ** 2 / second"},
+    Kind.AREA: {"mm2": "millimeter ** 2", "cm2": "centimeter ** 2", "sq in": "inch ** 2", "m2": "meter ** 2"},
+    Kind.TRAVEL: {"m/s": "meter / second", "ft/min": "foot / minute", "ft/s": "foot / second"},
+    Kind.DENSITY: {"kg/m3": "kilogram / meter ** 3", "g/cm3": "gram / centimeter ** 3"},
 }
 SI_OF_KIND = {
     Kind.LENGTH: "meter",
@@ -87,6 +92,11 @@ SI_OF_KIND = {
     Kind.EXPANSION: "1 / kelvin",
     Kind.FORCE: "newton",
     Kind.DURATION: "second",
+    Kind.VISCOSITY: "pascal * second",
+    Kind.KINEMATIC: "meter ** 2 / second",
+    Kind.AREA: "meter ** 2",
+    Kind.TRAVEL: "meter / second",
+    Kind.DENSITY: "kilogram / meter ** 3",
 }
 
 # A. Thompson and B. N. Taylor, Guide for the Use of the International System of Units (SI), NIST Special Publication 811,
@@ -107,6 +117,9 @@ PRINTED = [
     (Kind.SPEED, "rpm", "1.047198e-01"),
     (Kind.ANGLE, "deg", "1.745329e-02"),
     (Kind.TEMPERATURE_STEP, "°F", "5.555556e-01"),
+    (Kind.AREA, "sq in", "6.451600e-04"),
+    (Kind.TRAVEL, "ft/min", "5.080000e-03"),
+    (Kind.TRAVEL, "ft/s", "3.048000e-01"),
 ]
 
 EVERY_UNIT = [pytest.param(kind, unit, id=f"{kind}: {unit.name}") for kind, units in UNITS.items() for unit in units]

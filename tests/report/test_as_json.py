@@ -124,7 +124,7 @@ def test_every_kind_that_a_fit_has_has_a_unit() -> None:
 def test_a_story_adds_budget_sources_and_formula() -> None:
     for result in HARBOUR.results:
         told = json.loads(dumps(story_json(result, story_of(HARBOUR.job, result))))
-        assert set(told) == FIELDS | {"formula", "budget", "sources", "settle"}
+        assert set(told) == FIELDS | {"formula", "formulas", "budget", "sources", "settle", "at_work"}
         squares = sum(line["u"] ** 2 for line in told["budget"])
         assert squares == pytest.approx(result.estimate.u**2 if result.found else 0.0, rel=1e-9)
         assert {offer["decides"] for offer in told["sources"]} <= {True, False}

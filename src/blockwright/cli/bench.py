@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -54,6 +55,8 @@ def bench(
     """Open the bench: pages for measuring, filing, the route and the papers. Ctrl-C closes it."""
     from blockwright.bench.server import Listening, check_port, open_browser, serve
 
+    if not shop:
+        _check_alone({"--name": name, "--certificate": certificate, "--key": key})
     on_terminal = sys.stdout.isatty()
     os.environ["BLOCKWRIGHT_SHOP"] = "1" if shop else "0"
     os.environ["BLOCKWRIGHT_LOG"] = _level(log, on_terminal)
@@ -70,6 +73,15 @@ def bench(
             open_browser(at.address)
 
     serve(at, ready)
+
+
+def _check_alone(said: Mapping[str, object]) -> None:
+    """Raises BlockwrightError where something is said that only a bench for the shop heeds: nobody is to believe that tablets reach it."""
+    for option in (option for option, value in said.items() if value):
+        what = f"{option} is for a bench that tablets reach, and this one is for its own machine."
+        raise BlockwrightError(
+            Problem("bench-alone", what, f"Say --shop, too, or leave {option} out.", Place(field=option))
+        )
 
 
 def _alone(at: Listening, data: Path | None, database: str) -> tuple[Listening, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from rich.console import Console
@@ -9,6 +10,7 @@ from rich.text import Text
 
 from blockwright.cli.fits import check_unit
 from blockwright.cli.letters import plain, spelled
+from blockwright.cli.reckon import print_command
 from blockwright.cli.terminal import STYLE, console, heading, mark_text, paragraph
 from blockwright.fits.asking import asked
 from blockwright.fits.assessment import FitResult
@@ -16,7 +18,9 @@ from blockwright.jobfile.folder import read_folder
 from blockwright.metrology.verdict import expanded
 from blockwright.report.rows import mark_of
 from blockwright.report.story import BudgetLine, Story, story_of, taken_alike, weighty
+from blockwright.report.work.hot import WORKED, HotStory
 from blockwright.running.assess import judge
+from blockwright.running.work.kept import kept
 
 OWNER, BAR = 25, 10
 """Signs that whose error it is, and the bar of its share, may take up."""
@@ -28,13 +32,19 @@ def show_story(path: Path, fit_name: str, position_text: str, *, unit: str, as_j
     job = read_folder(path).job
     fit, position = asked(job, fit_name, position_text)
     result = judge(job, fit, position)
-    story = story_of(job, result, wanted)
+    work = kept(job)
+    story = story_of(job, result, wanted, work)
     if as_json:
         from blockwright.report.as_json import dumps, story_json
 
-        print(dumps(story_json(result, story), ascii=plain()))  # noqa: T201 - the data goes to standard output as it is
+        print(dumps(story_json(result, story, work), ascii=plain()))  # noqa: T201 - the data goes to standard output as it is
     else:
-        print_story(console(), result, story)
+        out = console()
+        print_story(out, result, story)
+        if work is None and fit.name in WORKED:
+            paragraph(
+                out, "Not worked out for this job as it is now: blockwright work JOB", first="At work: ", style="dim"
+            )
     return int(result.out)
 
 
@@ -58,15 +68,37 @@ def print_story(out: Console, result: FitResult, story: Story) -> None:
     for note in story.notes:
         _fact(out, "note", note)
     _print_limits(out, story)
+    _print_at_work(out, story.at_work)
     out.print(Text("\nHow it was had", style="bold"))
     _fact(out, "formula", story.formula)
     _fact(out, "governs", story.governing)
+    _print_formulas(out, story)
     for size in story.sizes:
         correction = f"  ({spelled(size.correction)})" if size.correction else ""
         heading(out, Text(f"  {size.role}: "), Text(spelled(size.value), style="bold"), Text(correction, style="dim"))
         for how, readings in taken_alike(size.readings):
             paragraph(out, f"{'; '.join(readings)} ({how})", indent=6, style="dim")
     _print_budget(out, story)
+
+
+def _print_formulas(out: Console, story: Story) -> None:
+    """The formulas behind the fit, and the command that reckons the nearest of them with the fit's own numbers."""
+    _fact(out, "reckon", ", ".join(each.slug for each in story.formulas))
+    whole = next((each for each in story.formulas if each.whole), None)
+    if whole is not None:
+        print_command(out, whole.command)
+
+
+def _print_at_work(out: Console, stories: Sequence[HotStory]) -> None:
+    """What the engine at work makes of it."""
+    if stories:
+        out.print(Text("\nAt work", style="bold"))
+    for told in stories:
+        mark = (Text("  "), mark_text(told.mark, 11)) if told.mark else ()
+        words = Text(f"  {told.words}" if told.words else "", style=STYLE.get(told.standing, ""))
+        heading(out, Text(f"  {told.title}: "), Text(spelled(told.value), style="bold"), *mark, words)
+        for name, text in told.lines:
+            _fact(out, name, text)
 
 
 def _print_limits(out: Console, story: Story) -> None:

@@ -11,12 +11,13 @@ from blockwright.jobfile.folder import JOB_FILE, read_folder
 from blockwright.problems import BlockwrightError, Problem
 from blockwright.report.export.files import export_files
 from blockwright.running.assess import assess
+from blockwright.running.work.kept import kept
 
 
 def export(path: Path, to: Path, *, force: bool) -> None:
     """Write every form of the assessment into a folder; nothing is written where one of the files is there already."""
     assessment = assess(read_folder(path).job)
-    files = export_files(assessment)
+    files = export_files(assessment, kept(assessment.job))
     _check(to, files, force)
     _write(to, files)
     paragraph(console(), f"Written to {to}: {', '.join(files)}.")

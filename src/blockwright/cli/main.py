@@ -148,6 +148,96 @@ def pistons(
     compare(job, first, second, cylinder)
 
 
+@app.command()
+def reckon(
+    words: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[NAME] [INPUT=VALUE]...",
+            help="A formula, and its inputs with their units: bore='86 mm'.",
+            show_default=False,
+        ),
+    ] = None,
+    unit: Annotated[str, typer.Option("--unit", help="Unit of the result.", show_default=False)] = "",
+    as_json: AsJson = False,
+) -> None:
+    """List the formulas behind the fits, tell one with its source, or work one out."""
+    from blockwright.cli.reckon import reckon as work_out
+
+    work_out(words or (), unit=unit.strip(), as_json=as_json)
+
+
+@app.command()
+def work(
+    job: JobPath,
+    samples: Annotated[
+        int | None, typer.Option(help="Draws for the spread: 2000 where not said, 0 for none.", show_default=False)
+    ] = None,
+    seed: Annotated[int | None, typer.Option(help="Seed of the draws.", show_default=False)] = None,
+    pressure: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Your own pressure over crank angle: CSV, two columns.", show_default=False),
+    ] = None,
+    again: Annotated[bool, typer.Option("--again", help="Work it out anew, though a result is kept.")] = False,
+    pictures: Annotated[
+        Path | None, typer.Option(metavar="DIR", help="Draw it too: SVG files in this folder.", show_default=False)
+    ] = None,
+    facts: Annotated[bool, typer.Option("--facts", help="Only what it rests on: inputs, paths of heat.")] = False,
+    unit: UnitName = "",
+    force: Force = False,
+    as_json: AsJson = False,
+) -> None:
+    """Work the engine at its duty on the clearances as measured: hot fits, oil films, blow-by, loads."""
+    from blockwright.cli.work import Wanted, show_work
+
+    wanted = Wanted(samples, seed, pressure, again)
+    raise typer.Exit(show_work(job, wanted, unit=unit, pictures=pictures, force=force, as_json=as_json, facts=facts))
+
+
+@app.command()
+def sweep(
+    job: JobPath,
+    speed: Annotated[str, typer.Option(help="Crank speeds: '3000..7000 rpm / 9'.", show_default=False)] = "",
+    power: Annotated[str, typer.Option(help="Power: '150, 200 kW'.", show_default=False)] = "",
+    boost: Annotated[str, typer.Option(help="Boost: '0..1.5 bar / 4'.", show_default=False)] = "",
+    coolant: Annotated[str, typer.Option(help="Coolant: '70..100 °C / 4'.", show_default=False)] = "",
+    oil_temperature: Annotated[str, typer.Option(help="Oil at work: '90, 110 °C'.", show_default=False)] = "",
+    oil: Annotated[str, typer.Option(help="Oil grades: '5W-30, 10W-40'.", show_default=False)] = "",
+    wall: Annotated[str, typer.Option(help="Cold wall clearance: '-10..+30 um / 5'.", show_default=False)] = "",
+    top_gap: Annotated[str, typer.Option(help="Cold top end gap: '0.3..0.6 mm / 4'.", show_default=False)] = "",
+    second_gap: Annotated[str, typer.Option(help="Cold second: 'measured, +0.1 mm'.", show_default=False)] = "",
+    rod_film: Annotated[str, typer.Option(help="Rod clearance: '30..80 um / 6'.", show_default=False)] = "",
+    main_film: Annotated[str, typer.Option(help="Main clearance: '30..80 um / 6'.", show_default=False)] = "",
+    best: Annotated[str, typer.Option(help="What the best case is: 'least blow-by'.", show_default=False)] = "",
+    blow_by: Annotated[bool, typer.Option("--blow-by", help="Work blow-by out too.")] = False,
+    into: Annotated[
+        Path | None,
+        typer.Option(metavar="FOLDER", help="Keep it there, and go on after a break.", show_default=False),
+    ] = None,
+    csv: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write every case as CSV too.", show_default=False)
+    ] = None,
+    processes: Annotated[int | None, typer.Option(help="How many work at it here.", show_default=False)] = None,
+    scheduler: Annotated[
+        str, typer.Option(metavar="ADDRESS", help="Share it out there: tcp://HOST:8786.", show_default=False)
+    ] = "",
+    unit: UnitName = "",
+    force: Annotated[bool, typer.Option("--force", help="Throw another study, or a file, away.")] = False,
+) -> None:
+    """Work the engine over ranges of duty, clearance and oil: a table here, or a study in a folder.
+
+    Clearances with + or - are steps from what was measured; without, every one is set to it.
+    """
+    from blockwright.cli.sweep import Wanted, show_sweep
+
+    written = {
+        "speed": speed, "power": power, "boost": boost, "coolant": coolant, "oil-temperature": oil_temperature, "oil": oil,
+        "wall": wall, "top-gap": top_gap, "second-gap": second_gap, "rod-film": rod_film, "main-film": main_film,
+    }  # fmt: skip
+    wanted = Wanted(best, blow_by, into, processes, scheduler, csv, unit, force)
+    raise typer.Exit(show_sweep(job, written, wanted))
+
+
 @app.command("gauge-study")
 def gauge_study(
     path: Annotated[

@@ -39,13 +39,14 @@ def draw(path: Path, to: Path) -> None:
 def _check(to: Path, files: Mapping[str, str]) -> None:
     if to.exists() and not to.is_dir():
         raise BlockwrightError(Problem("picture-folder", f"{to} is a file.", "Name a folder with --to."))
-    foreign = [name for name in files if (to / name).exists() and not _ours(to / name)]
+    foreign = [name for name in files if (to / name).exists() and not ours(to / name)]
     if foreign:
         what = f"{to} holds {', '.join(foreign)}, which this tool did not draw."
         raise BlockwrightError(Problem("picture-foreign", what, "Name another folder with --to, or move them away."))
 
 
-def _ours(path: Path) -> bool:
+def ours(path: Path) -> bool:
+    """Whether a file was drawn here."""
     if not path.is_file():
         return False
     with path.open("rb") as file:
@@ -58,5 +59,5 @@ def _write(to: Path, files: Mapping[str, str]) -> None:
         write_whole(to / name, content.encode())
     for pattern in AS_MANY_AS_IT_TAKES:
         for path in to.glob(pattern):
-            if path.name not in files and _ours(path):
+            if path.name not in files and ours(path):
                 path.unlink()

@@ -15,6 +15,7 @@ from blockwright.report.paper import paper
 from blockwright.report.sheet.digests import changes, digests_in, digests_of
 from blockwright.report.sheet.make import sheet_pdf
 from blockwright.running.assess import assess
+from blockwright.running.work.kept import kept
 
 
 def make(path: Path, to: Path | None, named_paper: str, *, force: bool) -> None:
@@ -29,7 +30,7 @@ def make(path: Path, to: Path | None, named_paper: str, *, force: bool) -> None:
     lost = lost_photos(path, assessment.job.signings)
     if digests_of(path) != before:
         raise BlockwrightError(Problem("sheet-moving", "the job was changed while it was read.", "Try again."))
-    save(to, sheet_pdf(assessment, before, chosen, lost), force=force)
+    save(to, sheet_pdf(assessment, before, chosen, lost, kept(assessment.job)), force=force)
     paragraph(console(), f"Build sheet written to {to}.")
 
 

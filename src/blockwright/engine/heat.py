@@ -23,6 +23,19 @@ class Temperatures(Written):
     liner_top_c: float | None = quantity(
         Kind.TEMPERATURE, "bore at the top of the rings' travel", unit="°C", span=METAL, default=None
     )
+    belt_c: float | None = quantity(
+        Kind.TEMPERATURE, "piston about the top groove", unit="°C", span=METAL, default=None
+    )
+    head_c: float | None = quantity(
+        Kind.TEMPERATURE, "wall of the chamber in the head", unit="°C", span=METAL, default=None
+    )
+    liner_middle_c: float | None = quantity(
+        Kind.TEMPERATURE, "bore at the middle of the rings' travel", unit="°C", span=METAL, default=None
+    )
+    liner_bottom_c: float | None = quantity(
+        Kind.TEMPERATURE, "bore at the bottom of the rings' travel", unit="°C", span=METAL, default=None
+    )
+    journal_c: float | None = quantity(Kind.TEMPERATURE, "crank journals", unit="°C", span=METAL, default=None)
     pin_c: float | None = quantity(Kind.TEMPERATURE, "piston pin and bosses", unit="°C", span=METAL, default=None)
     main_housing_c: float | None = quantity(
         Kind.TEMPERATURE, "metal round the main bearings", unit="°C", span=METAL, default=None

@@ -137,7 +137,9 @@ def completed(given: Answers, full: bool) -> dict[str, str]:
 
 def missing(question: Question) -> Problem:
     """That an answer is wanted."""
-    return Problem("new-missing", f"{question.words} is wanted.", "", Where(field=question.key))
+    return Problem(
+        "new-missing", f"there is no answer to “{question.words}”.", "Fill it in.", Where(field=question.key)
+    )
 
 
 def begin(given: Answers, units: str = "metric", *, full: bool = False) -> Begun:

@@ -13,6 +13,7 @@ WRITTEN_IN: Mapping[Kind, tuple[str, ...]] = {
     Kind.TEMPERATURE: ("°C",), Kind.TEMPERATURE_STEP: ("K",), Kind.SPEED: ("rpm", "rad/s"), Kind.ANGLE: ("deg", "rad"),
     Kind.POWER: ("kW", "W"), Kind.PRESSURE: ("bar a", "Pa a"), Kind.PRESSURE_STEP: ("bar", "Pa"), Kind.VOLUME: ("cc", "m3"),
     Kind.RATIO: ("",), Kind.EXPANSION: ("um/m/K", "1/K"), Kind.DURATION: ("s",),
+    Kind.VISCOSITY: ("mPa s", "Pa s"), Kind.KINEMATIC: ("mm2/s", "m2/s"), Kind.AREA: ("mm2", "m2"), Kind.TRAVEL: ("m/s",), Kind.DENSITY: ("kg/m3",),
 }  # fmt: skip
 """Units by kind, the first that will do is taken."""
 DIGITS = (6, 9, 12, 15, 17)

@@ -41,6 +41,9 @@ class Kind(StrEnum):
     ROUGHNESS = "roughness"
     VISCOSITY = "viscosity"
     KINEMATIC = "kinematic viscosity"
+    AREA = "area"
+    TRAVEL = "speed of travel"
+    DENSITY = "density"
 
 
 @dataclass(frozen=True)
@@ -266,6 +269,21 @@ KINEMATIC = (
     Unit("mm2/s", MICRO, 2, 4, SI, "mm^2/s, cSt, centistokes"),
     Unit("m2/s", ONE, 8, 10, SI, "m^2/s"),
 )
+AREA = (
+    Unit("mm2", MICRO, 2, 5, SI, "mm^2, sq mm, square mm"),
+    Unit("cm2", Ratio(1, 10**4), 3, 6, SI, "cm^2, sq cm, square cm"),
+    Unit("sq in", INCH_M * INCH_M, 4, 6, INCH, "in2, in^2, square inch, square inches"),
+    Unit("m2", ONE, 6, 10, SI, "m^2"),
+)
+TRAVEL = (
+    Unit("m/s", ONE, 2, 4, SI, "metres per second, meters per second"),
+    Unit("ft/min", FOOT_M / Ratio(60), 0, 2, f"{INCH}; a foot of 12 in", "fpm, feet/min, feet per minute"),
+    Unit("ft/s", FOOT_M, 2, 4, f"{INCH}; a foot of 12 in", "feet/s, feet per second"),
+)
+DENSITY = (
+    Unit("kg/m3", ONE, 1, 3, SI, "kg/m^3"),
+    Unit("g/cm3", KILO, 4, 6, SI, "g/cm^3, g/cc, g/ml, kg/L, kg/dm3"),
+)
 
 UNITS: dict[Kind, tuple[Unit, ...]] = {
     Kind.LENGTH: LENGTH,
@@ -286,4 +304,7 @@ UNITS: dict[Kind, tuple[Unit, ...]] = {
     Kind.ROUGHNESS: ROUGHNESS,
     Kind.VISCOSITY: VISCOSITY,
     Kind.KINEMATIC: KINEMATIC,
+    Kind.AREA: AREA,
+    Kind.TRAVEL: TRAVEL,
+    Kind.DENSITY: DENSITY,
 }

@@ -14,6 +14,8 @@ from blockwright.fits.limits import Bound
 from blockwright.metrology.verdict import expanded
 from blockwright.quantities import Kind
 from blockwright.report.story import Story
+from blockwright.report.work.as_json import at_work_json
+from blockwright.running.work.result import Work
 
 UNIT = {Kind.LENGTH: "m", Kind.ROUGHNESS: "m", Kind.TORQUE: "N m", Kind.PRESSURE_STEP: "Pa"}
 FORMAT = "blockwright assessment 1"
@@ -70,8 +72,8 @@ def result_json(result: FitResult) -> dict[str, Any]:
     }
 
 
-def story_json(result: FitResult, story: Story) -> dict[str, Any]:
-    """One fit with its budget and the sources of its limits."""
+def story_json(result: FitResult, story: Story, work: Work | None = None) -> dict[str, Any]:
+    """One fit with its budget and the sources of its limits; `work`: the engine at work, where that was worked out."""
     estimate = result.estimate if result.found else None
     return {
         **result_json(result),
@@ -88,6 +90,8 @@ def story_json(result: FitResult, story: Story) -> dict[str, Any]:
         ],
         "sources": [{"text": text, "decides": decides} for text, decides in story.sources],
         "settle": story.settle,
+        "formulas": [each.name for each in story.formulas],
+        "at_work": work and at_work_json(work, result.fit.name, str(result.position)),
     }
 
 

@@ -1,4 +1,7 @@
-"""The whole state of the route for machines, one form for `blockwright route show --json` and the API. Seconds and SI numbers, nothing that is only shown."""
+"""The whole state of the route for machines, one form for `blockwright route show --json` and the API.
+
+Seconds and SI numbers, nothing that is only shown.
+"""
 
 from __future__ import annotations
 

@@ -17,8 +17,14 @@ from blockwright.metrology.estimate import Cause
 from blockwright.metrology.evaluate import Size
 from blockwright.metrology.verdict import expanded
 from blockwright.quantities import Kind, show
+from blockwright.report.chances import sides
 from blockwright.report.fineness import limits_fineness
+from blockwright.report.formulas.of_fit import Behind, behind
 from blockwright.report.rows import limits_text, value_alone, wanted_unit
+from blockwright.report.work.films import film_stories
+from blockwright.report.work.hot import HotStory, hot_stories
+from blockwright.report.work.numbers import shop_of
+from blockwright.running.work.result import Work
 
 NO_CLEARANCE_M = 3e-3
 """A length beyond this is shown as a size, not as a clearance."""
@@ -87,6 +93,9 @@ class Story:
     notes: tuple[str, ...]
     missing: tuple[str, ...]
     signed: str
+    formulas: tuple[Behind, ...] = ()
+    at_work: tuple[HotStory, ...] = ()
+    """What the engine at work makes of it, where that was worked out."""
 
 
 SMALL_SHARE = 0.01
@@ -107,8 +116,8 @@ def weighty(budget: Sequence[BudgetLine]) -> tuple[tuple[BudgetLine, ...], str]:
     return shown, f"the rest: {len(rest)} more, {share} in all" if rest else ""
 
 
-def story_of(job: Job, result: FitResult, unit: str = "") -> Story:
-    """The story of a result, lengths in `unit` or in the shop's."""
+def story_of(job: Job, result: FitResult, unit: str = "", work: Work | None = None) -> Story:
+    """The story of a result, lengths in `unit` or in the shop's; `work`: the engine at work, where that was worked out."""
     fit, limits = result.fit, result.limits
     shown = wanted_unit(job, fit, unit)
     found = result.found
@@ -132,7 +141,16 @@ def story_of(job: Job, result: FitResult, unit: str = "") -> Story:
         notes=(*result.notes, *(found.notes if found else ())),
         missing=result.missing,
         signed=_signed(result),
+        formulas=behind(job, result),
+        at_work=_at_work(job, result, work, unit),
     )  # fmt: skip
+
+
+def _at_work(job: Job, result: FitResult, work: Work | None, unit: str) -> tuple[HotStory, ...]:
+    if work is None:
+        return ()
+    here = result.fit.name, str(result.position)
+    return (*hot_stories(job, work, *here, unit), *film_stories(work, *here, shop_of(job, unit)))
 
 
 def _decides(limits: Limits, offer: Offer) -> bool:
@@ -147,25 +165,8 @@ def _decides(limits: Limits, offer: Offer) -> bool:
 def _chances(result: FitResult, level: float) -> str:
     if result.chances is None:
         return ""
-    parts = []
-    if result.limits.low is not None:
-        parts.append(f"{_percent(result.chances.below, level)} under the low limit")
-    parts.append(f"{_percent(result.chances.inside, level)} inside")
-    if result.limits.high is not None:
-        parts.append(f"{_percent(result.chances.above, level)} over the high limit")
-    return ", ".join(parts)
-
-
-def _percent(chance: float, level: float) -> str:
-    """A chance in percent: three digits, or more where rounding would carry it over the level at which a fit is decided."""
-    if 0.0 < chance < 0.001:
-        return "under 0.1 %"
-    if 0.999 < chance < 1.0:
-        return "over 99.9 %"
-    told = (f"{100.0 * chance:.{digits}g}" for digits in range(3, 9))
-    return (
-        next((text for text in told if (float(text) >= 100.0 * level) == (chance >= level)), f"{100.0 * chance}") + " %"
-    )
+    low, high = result.limits.low is not None, result.limits.high is not None
+    return sides(result.chances, low=low, high=high, level=level)
 
 
 def _size_line(job: Job, role: str, size: Size, unit: str, scale: Scale) -> SizeLine:

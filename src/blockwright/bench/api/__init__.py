@@ -11,5 +11,6 @@
 | `telling` | a job in those forms |
 | `act_forms`, `act_examples` | the body of an act, made from `acts.kinds`, with an invented example for each kind |
 | `describing` | the OpenAPI document: what no signature says |
-| `engines`, `judged`, `measured`, `record`, `photos`, `papers` | the endpoints |
+| `work_forms` | the form of an engine at work, made from its records |
+| `engines`, `judged`, `measured`, `worked`, `record`, `photos`, `papers` | the endpoints |
 """

@@ -12,6 +12,7 @@ from ninja.operation import Operation
 from blockwright.bench.api.act_forms import act_forms
 from blockwright.bench.api.refusing import SORTS
 from blockwright.bench.api.shapes import Refused
+from blockwright.bench.api.work_forms import work_forms
 from blockwright.bench.problems import PROBLEM_JSON
 from blockwright.report.export.schema import schema_text
 
@@ -45,6 +46,7 @@ def completed(document: OpenAPISchema) -> OpenAPISchema:
     components = document["components"]
     components["schemas"].update(act_forms())
     components["schemas"].update(assessment_forms())
+    components["schemas"].update(work_forms(COMPONENTS))
     components["schemas"].update(_refused_form())
     components["responses"] = {f"Refused{status}": _refused(status) for status in SORTS}
     for path in document["paths"].values():
@@ -72,7 +74,12 @@ def _story(fit: dict[str, Any]) -> dict[str, Any]:
     flags = {"type": "boolean"}
     share = {"cause": text, "owner": text, "u": number, "dof": {"type": ["number", "null"]}, "flat": flags}
     source = {"text": text, "decides": flags}
-    more = {"formula": text, "budget": _rows(share), "sources": _rows(source), "settle": text}
+    at_work = {
+        "type": ["object", "null"],
+        "description": "What the engine at work makes of it, where that is worked out.",
+    }
+    more = {"formula": text, "budget": _rows(share), "sources": _rows(source), "settle": text, "at_work": at_work}
+    more["formulas"] = {"type": "array", "items": text}
     return {**fit, "required": [*fit["required"], *more], "properties": {**fit["properties"], **more}}
 
 

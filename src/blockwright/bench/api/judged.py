@@ -15,6 +15,7 @@ from blockwright.bench.api.route_shapes import RouteTold
 from blockwright.bench.fit.told import result_at
 from blockwright.bench.papers.source import source
 from blockwright.bench.state import seen
+from blockwright.bench.work.held import result_of
 from blockwright.problems import BlockwrightError
 from blockwright.report.as_json import assessment_json, result_json, story_json
 from blockwright.report.route_json import route_json
@@ -90,7 +91,9 @@ def fit(request: HttpRequest, engine: str, fit: str, position: str) -> HttpRespo
         result = result_at(now, fit, position)
     except BlockwrightError as error:
         raise Http404(str(error)) from None
-    return as_they_are(story_json(result, story_of(now.job, result)))
+    found = result_of(book.pk, now.kept)
+    work = found.work if found is not None and found.current else None
+    return as_they_are(story_json(result, story_of(now.job, result, work=work), work))
 
 
 @router.get(

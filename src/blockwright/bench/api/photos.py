@@ -35,7 +35,7 @@ class PhotoKept(Schema):
 def new_photo(request: HttpRequest, engine: str, response: HttpResponse) -> Any:
     """The body is the picture itself. What it tells besides the picture (where, when, by which device) is taken off before it is kept.
 
-    The same again changes nothing. For a measurer or higher. An act says what it is of: send `photo attached` with its name, or name it in `step signed`.
+    The same again changes nothing. For a measurer or higher. An act says what it is of: `photo attached` with its name, or `step signed`.
     """
     book = book_of(request, engine, Need.MEASURER)
     if request.content_type not in MEDIA.values():

@@ -6,7 +6,7 @@ from django.urls import URLPattern, URLResolver, path
 from ninja.openapi.docs import Swagger
 
 from blockwright import __version__
-from blockwright.bench.api import engines, judged, measured, papers, photos, record
+from blockwright.bench.api import engines, judged, measured, papers, photos, record, worked
 from blockwright.bench.api.answering import UnchangedError, unchanged
 from blockwright.bench.api.asker import Bearer
 from blockwright.bench.api.describing import Described
@@ -28,7 +28,7 @@ api = Described(
     urls_namespace=NAMESPACE,
     auth=Bearer(),
 )
-for module in (engines, judged, measured, record, photos, papers):
+for module in (engines, judged, measured, worked, record, photos, papers):
     api.add_router("", module.router)
 handle_in(api)
 api.add_exception_handler(UnchangedError, unchanged)

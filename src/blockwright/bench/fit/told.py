@@ -8,16 +8,18 @@ from typing import Any
 
 from django.utils.safestring import SafeString
 
-from blockwright.bench.drawn import inline
+from blockwright.bench.drawn import inline, mark
 from blockwright.bench.links import fit_link, link
+from blockwright.bench.reckon.forms import linked
 from blockwright.bench.standing import Say
 from blockwright.bench.state import Seen
-from blockwright.bench.tones import Tone, tone_of
+from blockwright.bench.tones import OF, Tone, tone_of
 from blockwright.bench.verdicts import name_of
+from blockwright.bench.work.held import result_of
 from blockwright.engine.job import Job
 from blockwright.engine.positions import Position
 from blockwright.fits.asking import asked
-from blockwright.fits.assessment import FitResult
+from blockwright.fits.assessment import FitResult, Standing
 from blockwright.fits.sizes import Missing
 from blockwright.fits.words import Scale
 from blockwright.ledger.models import Book
@@ -27,6 +29,7 @@ from blockwright.report.fineness import limits_fineness
 from blockwright.report.rows import limits_text, mark_of, wanted_unit
 from blockwright.report.slot import svg_mark
 from blockwright.report.story import BudgetLine, SizeLine, Story, story_of, taken_alike, weighty
+from blockwright.report.work.hot import WORKED, HotStory
 from blockwright.running.assess import judge
 
 WIDE, TALL = 640, 78
@@ -72,6 +75,19 @@ class Bar:
 
 
 @dataclass(frozen=True)
+class HotTold:
+    """What the engine at work makes of the fit, with its mark."""
+
+    story: HotStory
+    mark: SafeString
+
+    @property
+    def tone(self) -> Tone:
+        """The tone of its verdict; plain where it has none."""
+        return OF[Standing(self.story.standing)] if self.story.standing else Tone.PLAIN
+
+
+@dataclass(frozen=True)
 class Beside:
     """The same fit at another position."""
 
@@ -90,7 +106,9 @@ def result_at(seen: Seen, fit_name: str, position_text: str) -> FitResult:
 def told(book: Book, seen: Seen, result: FitResult, unit: str = "") -> dict[str, Any]:
     """The context of the fit's page, but for its forms."""
     job, asked_for = seen.job, unit if unit in UNITS else ""
-    story = story_of(job, result, asked_for)
+    worked = result_of(book.pk, seen.kept)
+    current = worked.work if worked is not None and worked.current else None
+    story = story_of(job, result, asked_for, current)
     lines, rest = weighty(story.budget)
     shown = wanted_unit(job, result.fit, asked_for)
     return {
@@ -105,7 +123,10 @@ def told(book: Book, seen: Seen, result: FitResult, unit: str = "") -> dict[str,
         "rest": rest,
         "missing": [Linked(str(each), where_read(book, job, each)) for each in result.missing],
         "beside": _beside(book, seen, result),
+        "at_work": [HotTold(each, _hot_mark(each)) for each in story.at_work],
+        "not_worked": link("work", book=book.slug) if current is None and result.fit.name in WORKED else "",
         "units": _units(book, result, shown),
+        "formulas": linked(story.formulas),
         "readings_to": link("measure", book=book.slug),
     }
 
@@ -126,6 +147,10 @@ def large_mark(result: FitResult) -> SafeString | str:
         return ""
     title = f"{name_of(result)}: {result.words}"
     return inline(svg_mark(mark_of(result, expanded(result.estimate)), WIDE, TALL, title))
+
+
+def _hot_mark(told: HotStory) -> SafeString:
+    return mark(told.mark, f"{told.title}: {told.words}")
 
 
 def ends(job: Job, result: FitResult, unit: str) -> Mapping[str, str]:

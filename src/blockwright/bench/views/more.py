@@ -14,6 +14,7 @@ from blockwright.ledger.models import Book
 from blockwright.problems import BlockwrightError, Place, Problem
 
 PAGES = (
+    ("work", "The engine at work", "Clearances when hot, oil films, gas past the rings, loads: on the clearances as measured"),
     ("gauges", "Gauges", "Certificates, senses, and what each was set on"),
     ("parts", "Parts", "Every part by its mark, and where it goes"),
     ("clocking", "Ring gaps round the piston", "Where each gap is to lie"),

@@ -10,23 +10,25 @@ from blockwright.report.as_json import assessment_json, dumps
 from blockwright.report.export.as_csv import csv_text
 from blockwright.report.export.as_xlsx import xlsx_bytes
 from blockwright.report.export.tables import tables_of
+from blockwright.running.work.result import Work
 
 WORKBOOK, JSON_FILE = "assessment.xlsx", "assessment.json"
 
 
-def export_files(assessment: Assessment) -> Mapping[str, bytes]:
-    """All of them by file name: a CSV a table, the workbook, the JSON."""
-    return {**csv_files(assessment), WORKBOOK: workbook(assessment), JSON_FILE: json_file(assessment)}
+def export_files(assessment: Assessment, work: Work | None = None) -> Mapping[str, bytes]:
+    """All of them by file name: a CSV a table, the workbook, the JSON; `work`: the engine at work, where that is worked out."""
+    return {**csv_files(assessment, work), WORKBOOK: workbook(assessment, work), JSON_FILE: json_file(assessment)}
 
 
-def csv_files(assessment: Assessment) -> Mapping[str, bytes]:
+def csv_files(assessment: Assessment, work: Work | None = None) -> Mapping[str, bytes]:
     """A CSV file a table."""
-    return {f"{table.name.lower()}.csv": csv_text(table).encode() for table in tables_of(assessment)}
+    named = ((table.name.lower().replace(" ", "-"), table) for table in tables_of(assessment, work))
+    return {f"{name}.csv": csv_text(table).encode() for name, table in named}
 
 
-def workbook(assessment: Assessment) -> bytes:
+def workbook(assessment: Assessment, work: Work | None = None) -> bytes:
     """All tables as one workbook."""
-    return xlsx_bytes(tables_of(assessment))
+    return xlsx_bytes(tables_of(assessment, work))
 
 
 def json_file(assessment: Assessment, steps: Sequence[NextStep] | None = None) -> bytes:

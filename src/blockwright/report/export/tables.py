@@ -10,11 +10,13 @@ from blockwright.engine.job import Job
 from blockwright.engine.states import show_state
 from blockwright.fits.assessment import Assessment, FitResult
 from blockwright.fits.limits import Bound
-from blockwright.fits.words import KIND
+from blockwright.fits.registry import REGISTRY
+from blockwright.fits.words import KIND, Scale, unit_of
 from blockwright.metrology.verdict import expanded
 from blockwright.quantities import Kind
 from blockwright.quantities.lookup import find_unit
 from blockwright.report.rows import counts_text, wanted_unit
+from blockwright.running.work.result import HotFit, Work
 
 Cell = str | float | None
 DIGITS = 12
@@ -31,10 +33,13 @@ class Table:
     rows: tuple[tuple[Cell, ...], ...]
 
 
-def tables_of(assessment: Assessment) -> tuple[Table, ...]:
-    """Every table of a job, the fits first."""
+def tables_of(assessment: Assessment, work: Work | None = None) -> tuple[Table, ...]:
+    """Every table of a job, the fits first; what its engine does at work after them, where that is worked out."""
     job = assessment.job
-    return (_fits(assessment), _readings(job), _parts(job), _gauges(job), _noticed(assessment), _about(assessment))
+    working = (_at_work(job, work), _bearings(job, work)) if work is not None else ()
+    return (
+        _fits(assessment), *working, _readings(job), _parts(job), _gauges(job), _noticed(assessment), _about(assessment),
+    )  # fmt: skip
 
 
 def _fits(assessment: Assessment) -> Table:
@@ -61,6 +66,45 @@ def _fit(job: Job, result: FitResult) -> tuple[Cell, ...]:
         *(_rounded(getattr(chances, side, None)) for side in ("below", "inside", "above")),
         result.mend, record.by if record else "", record.why if record else "", " ".join(readings),
     )  # fmt: skip
+
+
+def _at_work(job: Job, work: Work) -> Table:
+    """Every fit when hot; the span is what holds 95 % of the draws."""
+    columns = (
+        "fit", "position", "what", "cold", "hot", "hot from", "hot to", "unit", "low", "high", "says", "verdict", "chance below", "chance inside",
+        "chance above",
+    )  # fmt: skip
+    return Table("At work", columns, tuple(_hot(job, fit) for fit in work.fits))
+
+
+def _hot(job: Job, fit: HotFit) -> tuple[Cell, ...]:
+    known = REGISTRY.get(fit.fit)
+    scale = known.scale if known is not None else Scale.CLEARANCE
+    kind, unit = KIND[scale], unit_of(job, scale)
+    span = (fit.hot.low, fit.hot.high) if fit.hot.drawn else (None, None)
+    return (
+        fit.fit, fit.position, fit.words, *(_number(each, kind, unit) for each in (fit.cold.value, fit.hot.value, *span)), unit,
+        _number(fit.low, kind, unit), _number(fit.high, kind, unit), fit.authority, fit.said or fit.standing,
+        *(_rounded(each) for each in (fit.below, fit.inside, fit.above)),
+    )  # fmt: skip
+
+
+def _bearings(job: Job, work: Work) -> Table:
+    """Every bearing at work."""
+    unit = unit_of(job, Scale.CLEARANCE)
+    columns = (
+        "bearing", "measured", f"clearance cold {unit}", f"clearance hot {unit}", "thinnest film um", "at crank deg", "peak pressure MPa", "loss W",
+        "oil L/min", "film temperature °C",
+    )  # fmt: skip
+    rows = tuple(
+        (
+            each.name, "yes" if each.read else "no", _number(each.cold_m.value, Kind.LENGTH, unit), _number(each.hot_m.value, Kind.LENGTH, unit),
+            _number(each.film_m.value, Kind.LENGTH, "um"), _rounded(each.film_at_deg), _number(each.peak_pa.value, Kind.PRESSURE_STEP, "MPa"),
+            _rounded(each.loss_w.value), _number(60.0 * each.flow_m3_s.value, Kind.VOLUME, "L"), _rounded(each.temperature_c.value),
+        )
+        for each in work.bearings
+    )  # fmt: skip
+    return Table("Bearings at work", columns, rows)
 
 
 def _readings(job: Job) -> Table:

@@ -15,8 +15,10 @@ PARAMETER = re.compile(r"^(?P<names>[A-Za-z_][\w, ]*) : .*\n(?P<text>(?:[ ]+.*\n
 ROW = re.compile(r"^\| (?P<cells>.+) \|$", re.MULTILINE)
 NAMED = re.compile(r"`([A-Za-z_.]+)`")
 SAME_AS = re.compile(r"\b[Aa]s (?:for|in) `")
-UNIT_SAID = re.compile(r"(?<=, )(?P<symbol>[A-Za-z][A-Za-z/² ³°()·\d]*?)(?=[.,;:]|$)")
-ENDS = re.compile(r"; |: |, (?=[A-Z]?[a-z]{0,3}(?:[;:,.]|$))|\. |\.$")
+AFTER_COMMA = re.compile(r"(?<=, )[^.,;:]+(?=[.,;:]|$)")
+RAISED = str.maketrans("²³", "23")
+A_SOURCE = re.compile(r"\b(?:ISO|DIN|ASTM) \d|\b(?:19|20)\d\d\b|\bafter [A-Z]")
+ENDS = re.compile(r"; |: |\. |\.$")
 
 
 @dataclass(frozen=True)
@@ -33,7 +35,7 @@ class Doc:
 
     @property
     def short(self) -> str:
-        """What it is, without unit and remarks."""
+        """What it is, without remarks."""
         return ENDS.split(self.first, maxsplit=1)[0].strip()
 
     @property
@@ -59,20 +61,51 @@ class Source:
     @property
     def table(self) -> Mapping[str, str]:
         """What the table of symbols says of each name."""
-        rows = [[cell.strip() for cell in row["cells"].split(" | ")] for row in ROW.finditer(self.own.text)]
-        return {name.strip(): row[2] for row in rows[2:] if len(row) > 2 for name in row[1].split(",")}
+        return {name: row[2] for row in self._rows for name in _listed(row[1])}
+
+    @property
+    def symbols(self) -> Mapping[str, str]:
+        """The symbol of each name, where the table has one for each."""
+        pairs = ((_listed(row[0]), _listed(row[1])) for row in self._rows)
+        alike = (zip(names, signs, strict=True) for signs, names in pairs if len(signs) == len(names))
+        return {name: sign for pair in alike for name, sign in pair if sign != "–"}
+
+    @property
+    def references(self) -> str:
+        """Where the module's equations come from: its references, or the paragraphs of its text that name a standard, a year or an author."""
+        named = (each for each in self._paragraphs if A_SOURCE.search(each))
+        return self.own.parts.get("References", "") or "\n\n".join(named)
 
     @property
     def standing(self) -> str:
         """What the module says of how it was checked."""
-        paragraphs = (flat(each) for each in self.own.text.split("\n\n"))
-        sentences = (each for text in paragraphs for each in re.split(r"(?<=[.])\s+(?=[A-Z])", text))
+        sentences = (each for text in self._paragraphs for each in re.split(r"(?<=[.])\s+(?=[A-Z])", text))
         return next((each for each in sentences if "validated" in each), "")
+
+    @property
+    def _rows(self) -> list[list[str]]:
+        """The rows of the table of symbols: symbol, name, meaning, unit."""
+        rows = [[cell.strip() for cell in row["cells"].split(" | ")] for row in ROW.finditer(self.own.text)]
+        return [row for row in rows[2:] if len(row) > 2]
+
+    @property
+    def _paragraphs(self) -> tuple[str, ...]:
+        """The paragraphs of its text, without its title and its table."""
+        return tuple(flat(each) for each in self.own.text.split("\n\n")[1:] if not each.startswith("|"))
+
+
+def _listed(cell: str) -> list[str]:
+    return [each.strip() for each in cell.split(",")]
 
 
 def flat(text: str) -> str:
     """Text on one line."""
     return " ".join(text.split())
+
+
+def said_after_commas(doc: Doc) -> list[str]:
+    """What the first line says between commas, where its unit stands: `Cold gap, m: the inverse` → `m`."""
+    return [each.translate(RAISED).strip() for each in AFTER_COMMA.findall(doc.first)]
 
 
 @cache
@@ -107,7 +140,9 @@ def meaning(where: str, name: str) -> str:
     for other in NAMED.findall(said) + NAMED.findall(" ".join((own.text, *own.parts.values()))):
         if found := _said_by(module, other, name):
             return found
-    return _by_table(module, name) or next(filter(None, (_by_table(each, name) for each in source.neighbours.values())), "")
+    return _by_table(module, name) or next(
+        filter(None, (_by_table(each, name) for each in source.neighbours.values())), ""
+    )
 
 
 def _said_by(module: str, other: str, name: str) -> str:
@@ -123,9 +158,36 @@ def _said_by(module: str, other: str, name: str) -> str:
 
 
 def _by_table(module: str, name: str) -> str:
-    table = source_of(module).table
-    ending = next((said for known, said in table.items() if known.startswith("…") and name.endswith(known[1:])), "")
-    return table.get(name) or ending
+    """What a module's table of symbols says of a name, or the table that it refers to."""
+    source = source_of(module)
+    said = _looked_up(source.table, name)
+    if SAME_AS.match(said):
+        return next(
+            (_by_table(other, name) for other in NAMED.findall(said) if other in source.neighbours.values()), ""
+        )
+    return said
+
+
+def sources(where: str) -> str:
+    """Where a formula comes from: its own references, those of a module that they point to, and its module's."""
+    module, _, function = where.partition(".")
+    source = source_of(module)
+    own = source.docs.get(function, Doc("")).parts.get("References", "")
+    pointed = (source_of(each).references for each in NAMED.findall(own) if each in source.neighbours.values())
+    return "\n\n".join(dict.fromkeys(each for each in (own, *pointed, source.references) if each))
+
+
+def symbol(where: str, name: str) -> str:
+    """The symbol of a parameter in the equations: by its module's table, or by one of those that the module draws on; else blank."""
+    source = source_of(where.partition(".")[0])
+    tables = (source, *(source_of(each) for each in dict.fromkeys(source.neighbours.values())))
+    return next(filter(None, (_looked_up(each.symbols, name) for each in tables)), "")
+
+
+def _looked_up(table: Mapping[str, str], name: str) -> str:
+    """What stands in a table for a name, or for the end of it: `…_c` is any temperature."""
+    ending = (said for known, said in table.items() if known.startswith("…") and name.endswith(known[1:]))
+    return table.get(name) or next(ending, "")
 
 
 def _docs_in(tree: ast.Module | ast.ClassDef, before: str) -> list[tuple[str, Doc]]:

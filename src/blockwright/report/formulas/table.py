@@ -5,7 +5,8 @@ Parameters, units, defaults, meanings and sources stand nowhere here: they are r
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import shlex
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from fnmatch import fnmatchcase
@@ -47,6 +48,10 @@ class Offered:
         """The module that it lies in."""
         return f"blockwright.physics.{self.where.partition('.')[0]}"
 
+    def command(self, inputs: Iterable[tuple[str, str]]) -> str:
+        """The command line that reckons it with inputs by name."""
+        return " ".join(("blockwright reckon", self.slug, *(f"{key}={shlex.quote(text)}" for key, text in inputs)))
+
 
 WALL = ("wall clearance",)
 GAPS = ("top end gap", "second end gap", "upper rail gap", "lower rail gap")
@@ -55,7 +60,15 @@ SPREADS = ("top ring spread stress", "second ring spread stress")
 LANDS = ("second land stress", "third land stress")
 FILMS = ("main film", "rod film")
 DECK = ("piston to deck",)
-SIZED = ("pin in piston", "pin in bush", "pin press", "small-end size", "big-end size", "main journal size", "rod journal size")
+SIZED = (
+    "pin in piston",
+    "pin in bush",
+    "pin press",
+    "small-end size",
+    "big-end size",
+    "main journal size",
+    "rod journal size",
+)
 
 FORMULAS = (
     Offered("hot length", "expansion.hot_length_m", Group.WALLS),
@@ -130,7 +143,9 @@ FORMULAS = (
 
 MADE_BY: Mapping[str, str] = {"blockwright.physics.oil.Walther": "walther"}
 """Things that nobody knows by their own numbers: the function, in the same module, whose inputs are asked for in their place."""
-CHOSEN: Mapping[str, Mapping[str, str]] = {"blockwright.physics.gas.Gas": {"air": "mixture:AIR", "burnt gas": "mixture:BURNT"}}
+CHOSEN: Mapping[str, Mapping[str, str]] = {
+    "blockwright.physics.gas.Gas": {"air": "mixture:AIR", "burnt gas": "mixture:BURNT"}
+}
 """Things that are chosen by name: for each name the function, in the same module, and the constant that it is given."""
 
 CURVES = "works on a whole cycle of values, not on single ones"
@@ -138,6 +153,7 @@ INNER = "a step inside another formula that is offered"
 OF_A_RESULT = "belongs to a result over many angles or places"
 PROGRAM = "no formula: part of how the program runs"
 NOT_OFFERED: Mapping[str, str] = {
+    "heat_network.*": "takes a whole network of places and ways",
     "guards.*": "no formula: keeps numbers within the range of others",
     "compiled.*": PROGRAM,
     "mobility.*": "makes and keeps tables for moving loads",
@@ -160,7 +176,8 @@ NOT_OFFERED: Mapping[str, str] = {
     "gas.mixture": "takes a list of gases; air and burnt gas are chosen by name",
     "heat_transfer.plain_woschni": "the heat transfer formula without its checks",
     "liner.Tube.*": INNER,
-    "orifice.flow_and_slope": INNER,
+    "orifice.flow_squared": INNER,
+    "orifice.slot_ease": INNER,
     "reynolds.squeeze": "gives the pressure at every place of a bearing",
     "reynolds.Pressure.*": OF_A_RESULT,
     "reynolds.Steady.*": "shown with the steady bearing",

@@ -10,6 +10,7 @@
 | `picture_part` | the engine from above, the bores, the route, the order of tightening |
 | `route_part` | the route with its signatures, how joints are tightened |
 | `shop_part` | work ordered, signatures, what was noticed, gauges, how it was judged |
+| `work_part` | the engine at work, where that was worked out for this very job |
 | `words` | cautions, what the tool is not, which models are not validated |
 | `digests` | fingerprints of the job's files: written into the PDF, read back, compared |
 | `softening` | long words made to break where a column is narrow |

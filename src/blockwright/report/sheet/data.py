@@ -10,7 +10,16 @@ from blockwright.choices.route.progress import Progress
 from blockwright.fits.assessment import Assessment
 from blockwright.report.noticed import noticed
 from blockwright.report.rows import Block, counts_text
-from blockwright.report.sheet import engine_part, fit_part, picture_part, ring_part, route_part, shop_part, words
+from blockwright.report.sheet import (
+    engine_part,
+    fit_part,
+    picture_part,
+    ring_part,
+    route_part,
+    shop_part,
+    words,
+    work_part,
+)
 from blockwright.report.sheet.digests import Digests
 from blockwright.report.sheet.engine_part import Fact
 from blockwright.report.sheet.softening import shortened
@@ -54,6 +63,8 @@ class Sheet:
     parts: tuple[engine_part.PartLine, ...]
     groups: tuple[fit_part.FitGroup, ...]
     how_read: str
+    at_work: work_part.AtWork | None
+    not_worked: str
     bores: tuple[picture_part.Shown, ...]
     rings: tuple[ring_part.RingSet, ...]
     clocks: tuple[ring_part.Clock, ...]
@@ -82,8 +93,11 @@ def sheet_of(
     pictures: picture_part.Pictures,
     clocks: tuple[ring_part.Clock, ...],
     digests: Digests,
+    at_work: work_part.AtWork | None = None,
 ) -> Sheet:
-    """The sheet of an assessment; `listed` are its fits as blocks of rows, `progress` its route, `clocks` how its ring gaps lie."""
+    """The sheet of an assessment; `listed` are its fits as blocks of rows, `progress` its route, `clocks` how its ring gaps lie, `at_work` what
+    the engine does at work, where that was worked out.
+    """
     job = assessment.job
     first_day, last_day = shop_part.days(job)
     headline, state = shop_part.headline(assessment)
@@ -111,6 +125,8 @@ def sheet_of(
         parts=engine_part.part_lines(job),
         groups=fit_part.fit_groups(listed),
         how_read=words.HOW_READ,
+        at_work=at_work,
+        not_worked="" if at_work else work_part.NONE_KEPT,
         bores=pictures.bores,
         rings=ring_part.ring_sets(job),
         clocks=clocks,

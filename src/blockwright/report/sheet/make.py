@@ -16,7 +16,9 @@ from blockwright.report.sheet.fit_part import marks
 from blockwright.report.sheet.picture_part import pictures_of
 from blockwright.report.sheet.ring_part import clocks
 from blockwright.report.sheet.softening import shortened, softened
+from blockwright.report.sheet.work_part import at_work
 from blockwright.report.typeset import typeset
+from blockwright.running.work.result import Work
 
 TEMPLATE = "sheet/sheet.typ"
 RUNNING_JOB, RUNNING_ENGINE = 28, 44
@@ -24,11 +26,15 @@ RUNNING_JOB, RUNNING_ENGINE = 28, 44
 
 
 def sheet_pdf(
-    assessment: Assessment, digests: Digests, paper: str = "a4", lost: Mapping[str, str] = NOTHING_LOST
+    assessment: Assessment,
+    digests: Digests,
+    paper: str = "a4",
+    lost: Mapping[str, str] = NOTHING_LOST,
+    work: Work | None = None,
 ) -> bytes:
     """The sheet of an assessed job, with the fingerprints of the files it was read from, on a paper of `report.paper`.
 
-    `lost` names the photos of signatures that are missing or altered.
+    `lost` names the photos of signatures that are missing or altered; `work` is the engine at work, where that was worked out for this very job.
 
     Raises BlockwrightError where it cannot be set, or the builder's changes of the route cannot be.
     """
@@ -36,7 +42,8 @@ def sheet_pdf(
     clocked, drawn = clocks(assessment.job)
     progress = route_progress(assessment.job, lost)
     pictures = pictures_of(assessment, progress)
-    sheet = sheet_of(assessment, listed, progress, pictures, clocked, digests)
+    working, shown = at_work(assessment.job, work)
+    sheet = sheet_of(assessment, listed, progress, pictures, clocked, digests, working)
     data = {
         **asdict(softened(sheet)),
         "paper": paper,
@@ -46,4 +53,4 @@ def sheet_pdf(
         "keywords": list(digests.keywords),
     }
     when = dt.date.fromisoformat(sheet.last_day) if sheet.last_day else None
-    return typeset(TEMPLATE, data, {**marks(listed), **drawn, **pictures.drawn}, when)
+    return typeset(TEMPLATE, data, {**marks(listed), **drawn, **pictures.drawn, **shown}, when)

@@ -58,17 +58,19 @@ def pictures_of(assessment: Assessment, progress: Progress) -> Pictures:
     """The pictures of an assessed job, its route being as far as `progress` says."""
     job, plan = assessment.job, engine_plan(assessment)
     beside = _box(plan)[0] <= WIDE_PLAN
-    shown = _shown("plan", plan, BESIDE_MM if beside else ACROSS_MM, TALLEST_PLAN_MM)
+    shown = as_shown("plan", plan, BESIDE_MM if beside else ACROSS_MM, TALLEST_PLAN_MM)
     bores = bores_seen(assessment)
     read = [bore for bore in bores if bore.diameters]
     drawn = {"bores": bore_sheet(bores)} if read else {}
     drawn |= {f"bore/{bore.number}": bore_map(bore) for bore in read}
-    each = tuple(_shown(name, svg, ACROSS_MM, TALLEST_BORE_MM * (1 + (name == "bores"))) for name, svg in drawn.items())
+    each = tuple(
+        as_shown(name, svg, ACROSS_MM, TALLEST_BORE_MM * (1 + (name == "bores"))) for name, svg in drawn.items()
+    )
     panels = {f"route/{number}": svg for number, svg in enumerate(route_graph(progress), 1)}
-    route = tuple(_shown(name, svg, ACROSS_MM, TALLEST_ROUTE_MM) for name, svg in panels.items())
+    route = tuple(as_shown(name, svg, ACROSS_MM, TALLEST_ROUTE_MM) for name, svg in panels.items())
     joints = {each.joint: svg for each in job.sheet.fastener if (svg := joint_order(job, each.joint))}
     orders = {
-        joint: _shown(_order(joint), svg, min(ACROSS_MM, ORDER_MM * _box(svg)[0]), TALLEST_ORDER_MM)
+        joint: as_shown(_order(joint), svg, min(ACROSS_MM, ORDER_MM * _box(svg)[0]), TALLEST_ORDER_MM)
         for joint, svg in joints.items()
     }
     tightened = {_order(joint): svg for joint, svg in joints.items()}
@@ -79,7 +81,8 @@ def _order(joint: Joint) -> str:
     return f"order/{joint}"
 
 
-def _shown(name: str, svg: str, most_mm: float, tallest_mm: float) -> Shown:
+def as_shown(name: str, svg: str, most_mm: float, tallest_mm: float) -> Shown:
+    """A picture as it is set: no wider and no taller than this."""
     width, height = _box(svg)
     said = _SAID.search(svg)
     return Shown(name, unescape(said[1]) if said else "", min(most_mm, tallest_mm * width / height))

@@ -13,12 +13,19 @@ from blockwright.fits.words import KIND, PLAIN_U_SI, Scale, unit_of
 from blockwright.quantities import Kind, show
 from blockwright.report.chances import sides
 from blockwright.report.slot import Mark
-from blockwright.report.work.numbers import half, sentence, spread
+from blockwright.report.work.numbers import half, sentence, shop_of, spread
 from blockwright.running.work.result import HotFit, Weight, Work
 
 WEIGHTS_TOLD = 3
 LEAST_SHARE = 0.03
 """Inputs with a smaller share of the spread are not named."""
+WORKED = (
+    "top end gap", "second end gap", "wall clearance", "coated wall clearance", "pin in piston", "pin in bush", "main film", "rod film",
+)  # fmt: skip
+"""Fits that the engine at work may say something of."""
+FILMS = ("main film", "rod film")
+FILM_U_M = 4e-8
+"""How finely a bound of an oil film is shown."""
 
 
 @dataclass(frozen=True)
@@ -46,15 +53,21 @@ class HotRow:
 
 @dataclass(frozen=True)
 class HotBlock:
-    """One kind of fit when hot; limits and who says so stand above where all positions share them."""
+    """One kind of fit when hot, and `what` is looked at of it; limits and who says so stand above where all positions share them."""
 
     name: str
+    what: str
     unit: str
     limits: str
     authority: str
     rows: tuple[HotRow, ...]
     weighs: str
     """What weighs most where it stands worst."""
+
+    @property
+    def film(self) -> bool:
+        """Whether it is a bearing's film that is judged, beside its clearance."""
+        return self.name in FILMS
 
 
 def hot_blocks(job: Job, work: Work, unit: str = "") -> tuple[HotBlock, ...]:
@@ -74,7 +87,7 @@ def _block(job: Job, fits: list[HotFit], unit: str) -> HotBlock:
     shared = len({(row.limits, row.authority) for row in rows}) == 1
     worst = max(range(len(fits)), key=lambda index: 1.0 - fits[index].inside)
     return HotBlock(
-        fits[0].words or f"{fits[0].fit}, hot", rows[0].unit, rows[0].limits if shared else "limits by position",
+        fits[0].fit, fits[0].words, rows[0].unit, rows[0].limits if shared else "limits by position",
         rows[0].authority if shared else "", rows, _where(rows, worst),
     )  # fmt: skip
 
@@ -99,13 +112,30 @@ def hot_row(job: Job, fit: HotFit, unit: str = "") -> HotRow:
         mark=Mark(fit.low, fit.high, None, middle, half(fit.hot), fit.standing),
         standing=fit.standing,
         words=fit.said or fit.standing,
-        chances=sides(fit, low=fit.low is not None, high=fit.high is not None, level=job.rules.level),
+        chances=_chances(job, fit),
         weighs=weights_words(fit.weights),
     )
 
 
+def _chances(job: Job, fit: HotFit) -> str:
+    """Chances are shares of the draws: without draws there are none, and where none fell no more can be said than that."""
+    if not fit.hot.drawn:
+        return ""
+    told = sides(fit, low=fit.low is not None, high=fit.high is not None, level=job.rules.level)
+    return ", ".join(_of_draws(part) for part in told.split(", ") if part)
+
+
+def _of_draws(part: str) -> str:
+    """`0 % under the low limit` -> `no draw under the low limit`."""
+    share, _, where = part.partition(" % ")
+    words = {"0": "no draw", "100": "every draw"}
+    return f"{words[share]} {where}" if share in words else part
+
+
 def _shown_in(job: Job, fit: HotFit, unit: str) -> tuple[Kind, str, float]:
-    """The kind of the cold fit that it belongs to, the unit it is shown in, and how finely limits are."""
+    """The kind of the cold fit that it belongs to, the unit it is shown in, and how finely limits are; of a bearing it is its film that is judged."""
+    if fit.fit in FILMS:
+        return Kind.LENGTH, shop_of(job, unit).film, FILM_U_M
     known = REGISTRY.get(fit.fit)
     scale = known.scale if known is not None else Scale.CLEARANCE
     wanted = unit if unit and scale in (Scale.CLEARANCE, Scale.SIZE) else unit_of(job, scale)
@@ -136,16 +166,32 @@ def hot_of(work: Work, fit: str, position: str) -> tuple[HotFit, ...]:
     return tuple(each for each in work.fits if (each.fit, each.position) == (fit, position))
 
 
-def hot_lines(job: Job, fit: HotFit, unit: str = "") -> tuple[tuple[str, str], ...]:
-    """A hot fit by name and words: value, verdict, limits, chances, what weighs most, what it was never held against."""
+@dataclass(frozen=True)
+class HotStory:
+    """What a fit's story says of it at work: a title, the mark where there is one, and names with what is said under them."""
+
+    title: str
+    value: str
+    words: str
+    standing: str
+    mark: Mark | None
+    lines: tuple[tuple[str, str], ...]
+
+
+def hot_stories(job: Job, work: Work, fit: str, position: str, unit: str = "") -> tuple[HotStory, ...]:
+    """What is to be said of a cold fit at work; empty where nothing was worked out for it."""
+    return tuple(_story(job, each, unit) for each in hot_of(work, fit, position))
+
+
+def _story(job: Job, fit: HotFit, unit: str) -> HotStory:
     row = hot_row(job, fit, unit)
-    cold = f"; cold {row.cold} {row.unit}"
     lines = (
-        ("hot", f"{row.value} {row.unit}{cold}"),
-        ("verdict", row.words),
+        ("clearance" if fit.fit in FILMS else "cold", f"{row.cold} {row.unit}"),
         ("limits", f"{row.limits} ({row.authority})" if row.limits and row.authority else row.limits),
         ("chances", row.chances),
         ("weighs", row.weighs),
         ("beware", sentence(fit.validated)),
     )
-    return tuple((name, text) for name, text in lines if text)
+    told = tuple((name, text) for name, text in lines if text)
+    mark = row.mark if fit.low is not None or fit.high is not None else None
+    return HotStory(fit.words or f"{fit.fit}, hot", f"{row.value} {row.unit}", row.words, row.standing, mark, told)

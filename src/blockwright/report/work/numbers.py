@@ -9,8 +9,8 @@ from blockwright.fits.words import Scale, unit_of
 from blockwright.quantities import Kind, show
 from blockwright.running.work.result import Spread
 
-DIGITS = 0.004
-"""A number without a spread is shown to about this share of itself: three digits."""
+DIGITS = 0.03
+"""A number without a spread is shown as if this share of it were its uncertainty: that makes three digits."""
 FILM_UNIT = {"mm": "um", "um": "um", "thou": "uin", "in": "uin", "tenths": "uin", "uin": "uin"}
 """Unit of an oil film beside the unit of its clearance."""
 A_MINUTE_S = 60.0

@@ -49,7 +49,9 @@ TOUCHED = ("crown", "head", *ZONES)
 """Places that the gas touches, in the order in which their ways of heat follow those of the network."""
 WALL_SHARE = 0.07
 """Thickness of the bore's wall over the bore (assumed)."""
-GIVEN_PLACES = {"crown": "crown_c", "skirt": "skirt_c", "liner_top": "liner_top_c"}
+GIVEN_PLACES = {
+    place: f"{place}_c" for place in ("crown", "belt", "skirt", "head", "liner_top", "liner_middle", "liner_bottom")
+}
 """Places of the network and the temperature of the job that holds them. The coolant's of an air-cooled engine is that of its head, which it holds."""
 BETWEEN: Mapping[str, tuple[tuple[str, float], ...]] = {
     "top_ring": (("belt", 0.6), ("liner_top", 0.4)),

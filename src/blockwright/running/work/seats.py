@@ -83,7 +83,9 @@ def metal_of(job: Job, facts: Facts, draws: Draws) -> Metal:
             return draws.normal(Fact(words, words, given, known.give_k, "°C", "given"))
         return oil + draws.normal(facts[f"{place}_over_oil"])
 
-    return Metal(at("main_housing", known.main_housing_c), at("big_end", known.big_end_c), at("journal", None))
+    return Metal(
+        at("main_housing", known.main_housing_c), at("big_end", known.big_end_c), at("journal", known.journal_c)
+    )
 
 
 def seats_of(

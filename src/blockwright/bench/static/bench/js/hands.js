@@ -2,7 +2,7 @@
 //
 // Before the change, `hands-changing` is sent from the document; whoever has something to send under the old name first calls
 // `event.detail.hold(promise)`. After it, `hands-changed` with the name. `askHands()` opens the dialog by itself, for an answer that says
-// that nobody is signed in any more.
+// that nobody is signed in any more; with `leave: false` nobody called for it, and it gives way to whatever is entered.
 import { note, still } from "./note.js";
 
 const HANDS = "/hands/";
@@ -11,6 +11,7 @@ const TOLD_MS = 5000;
 const ABOUT_PEOPLE = /^\/(hands|people)\//;
 const LOOK = new URL("../people.css", import.meta.url).href;
 let dialog = null;
+let asked = null; // what the open dialog comes to
 
 /** The pieces of the dialog are drawn by a sheet of their own, which other pages do not bring. */
 function dress() {
@@ -39,7 +40,8 @@ export function wire(form, byScript) {
 }
 
 /** Open the dialog. Resolves to true where hands were changed; where the dialog cannot be had, goes to the page for it, if it may leave this one. */
-export async function askHands({ leave = true } = {}) {
+export async function askHands({ leave = true, words = "" } = {}) {
+  if (dialog?.open) return asked;
   const answer = await fetch(`${HANDS}?part=1`, { credentials: "same-origin", headers: { Accept: "text/html" } }).catch(() => null);
   if (!answer) return note("No connection: hands cannot be changed now."), false;
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
@@ -49,8 +51,7 @@ export async function askHands({ leave = true } = {}) {
     return false;
   }
   dress();
-  return new Promise((done) => {
-    dialog?.close();
+  asked = new Promise((done) => {
     dialog = document.createElement("dialog");
     dialog.className = "hands-over";
     dialog.setAttribute("aria-label", "Whose hands?");
@@ -63,12 +64,28 @@ export async function askHands({ leave = true } = {}) {
     shut.textContent = "Leave it";
     shut.addEventListener("click", () => dialog.close());
     head.append(title, shut);
-    dialog.append(head, document.adoptNode(form));
-    dialog.addEventListener("close", () => (done(dialog.returnValue === "changed"), dialog.remove()));
+    dialog.append(head, ...(words ? [Object.assign(document.createElement("p"), { textContent: words })] : []), document.adoptNode(form));
+    if (!leave) dialog.addEventListener("keydown", giveWay);
+    const before = document.activeElement;
+    dialog.addEventListener("close", () => (done(dialog.returnValue === "changed"), dialog.remove(), backTo(before)));
     document.body.append(dialog);
     wire(form, true);
     dialog.showModal();
+    form.querySelector("input[name=hand]")?.focus();
   });
+  return asked;
+}
+
+/** A field that gets the focus back from a dialog takes no text in Chromium before it lost the focus once and got it anew. */
+function backTo(field) {
+  if (document.activeElement !== field || field === document.body) return;
+  field.blur();
+  field.focus({ preventScroll: true });
+}
+
+/** What a gauge types goes into the entry: a question that nobody called for does not stand in its way. */
+function giveWay(event) {
+  if (/^[\d.,+\-−]$/.test(event.key) && event.target.name !== "pin") dialog.close();
 }
 
 async function change(form) {

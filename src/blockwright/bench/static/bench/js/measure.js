@@ -2,6 +2,7 @@
 import { book } from "./door.js";
 import { keypad, suit } from "./keypad.js";
 import { Card, at, made } from "./measure_card.js";
+import { depthsSaid, keepDepth } from "./measure_depth.js";
 import { Plan, plainValue, said, temperatureIn } from "./measure_plan.js";
 import { Sitting } from "./measure_sitting.js";
 import { askedToMend, drawTray, problemWords } from "./measure_tray.js";
@@ -20,6 +21,8 @@ class Page {
   constructor(known) {
     this.slug = book();
     this.plan = new Plan(known.plan);
+    for (const [station, depth] of depthsSaid(this.slug)) this.plan.say(station, { depth });
+    this.plan.lay([]);
     this.outbox = new Outbox(this.slug);
     this.outbox.hand = known.hand;
     this.spot = this.plan.spot(spotAsked(this.slug)) || this.plan.spot(known.at) || this.plan.spots[0];
@@ -198,11 +201,15 @@ class Page {
     this.state(this.spot.station, { [wanted]: degrees });
   }
 
-  /** Say something of every row of a station that is still to be read. */
-  state(station, words) {
+  /** Say something of every row of a station that is still to be read. A depth goes with each reading itself. */
+  state(station, { depth, ...words }) {
     const rows = this.plan.stations.find((each) => each.key === station.key).spots.flatMap((each) => each.empty);
-    const about = { spot: station.key, label: station.name, value: Object.values(words).join(", ") };
-    if (rows.length) this.outbox.add("state set", { rows, ...words }, about);
+    const about = { spot: station.key, label: station.name, value: [...Object.values(words), ...(depth ? [`${depth} deep`] : [])].join(", ") };
+    if (depth) {
+      this.plan.say(station.key, { depth });
+      keepDepth(this.slug, station.key, depth);
+    }
+    if (rows.length && Object.keys(words).length) this.outbox.add("state set", { rows, ...words }, about);
     else this.plan.say(station.key, words);
     this.lay();
     this.slip.says(`${about.value}: set for ${rows.length} still to be read.`, "plain");

@@ -54,7 +54,7 @@ function facts(plan, spot, gauge) {
   const wanted = Object.keys(TEMPERATURES).filter((name) => spot[name] || lacking.includes(name));
   if (wanted.length) fact("How warm", wanted.map((name) => `${TEMPERATURES[name].toLowerCase()} ${spot[name] || "not said"}`).join(", "));
   if (spot.sitting) fact("Sitting", spot.sitting);
-  if (spot.depth) fact("Depth", spot.depth);
+  if (spot.depth || spot.wants_depth) fact("Depth", spot.depth || "not said");
   return lines;
 }
 

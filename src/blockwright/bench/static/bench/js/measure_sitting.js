@@ -1,9 +1,10 @@
 // How the parts of a station stand, how warm they are, and what they are measured with: said once for all its rows that are still to be read.
 import { at, made } from "./measure_card.js";
+import { depthWords } from "./measure_depth.js";
 import { SITTING } from "./measure_plan.js";
 
-const LABEL = { state: "State", part_temp: "Temperature of the part", gauge_temp: "Temperature of the gauge", bore_temp: "Temperature of the bore", gauge: "Gauge", setting: "Setting", sitting: "Sitting" };
-const HINT = { state: "As: plate on; caps torqued", part_temp: "As: 21.5 °C", gauge_temp: "As: 21 °C", bore_temp: "As: 21 °C", sitting: "Rows of one sitting share state and temperatures" };
+const LABEL = { state: "State", part_temp: "Temperature of the part", gauge_temp: "Temperature of the gauge", bore_temp: "Temperature of the bore", depth: "Depth of the ring in its bore", gauge: "Gauge", setting: "Setting", sitting: "Sitting" };
+const HINT = { state: "As: plate on; caps torqued", part_temp: "As: 21.5 °C", gauge_temp: "As: 21 °C", bore_temp: "As: 21 °C", depth: "As: 25 mm; it goes with each reading", sitting: "Rows of one sitting share state and temperatures" };
 
 /** The form. `say(station, words)` puts what was said into the outbox; `close()` gives the focus back to the entry. */
 export class Sitting {
@@ -40,6 +41,7 @@ export class Sitting {
   #names() {
     const wanted = ["state", ...this.spot.temps];
     if (this.plan.lacking(this.spot).includes("gauge_temp") && !wanted.includes("gauge_temp")) wanted.push("gauge_temp");
+    if (this.spot.wants_depth) wanted.push("depth");
     return [...new Set([...wanted, "gauge", "setting", "sitting"])];
   }
 
@@ -58,7 +60,7 @@ export class Sitting {
     const shut = made("button", { type: "button", className: "quiet", textContent: "Leave as it is" });
     shut.addEventListener("click", () => this.shut());
     buttons.append(shut);
-    return [head, made("div", { className: "fields" }, ...fields), made("p", { className: "fault", hidden: true }), buttons];
+    return [head, made("div", { className: "fields" }, ...fields), made("p", { className: "fault", id: "sitting-fault", role: "alert", hidden: true }), buttons];
   }
 
   #field(name) {
@@ -82,18 +84,37 @@ export class Sitting {
   }
 
   #last() {
-    const names = this.spot.temps.filter((name) => name !== "gauge_temp" || this.#names().includes(name));
+    const names = ["part_temp", "gauge_temp", "bore_temp", "depth"].filter((name) => this.#names().includes(name));
     return Object.fromEntries(names.map((name) => [name, this.plan.lastSaid(this.spot.station, name)]).filter(([name, value]) => value && value !== this.spot[name]));
   }
 
   #submit(event) {
     event.preventDefault();
     const said = {};
-    for (const name of SITTING) {
-      const value = this.form.elements[name]?.value.trim();
-      if (value && value !== this.spot[name]) said[name] = name.endsWith("_temp") && /^[+-]?\d+([.,]\d+)?$/.test(value) ? `${value} °C` : value;
+    for (const name of [...SITTING, "depth"]) {
+      const value = inWords(name, this.form.elements[name]?.value.trim(), this.spot[name]);
+      if (value === null) return this.#fault(name, "Type the depth with its unit: 25 mm.");
+      if (value && value !== this.spot[name]) said[name] = value;
     }
     if (Object.keys(said).length) this.say(this.spot.station, said);
     this.shut();
+    return undefined;
   }
+
+  #fault(name, words) {
+    const fault = this.form.querySelector(".fault");
+    const field = this.form.elements[name];
+    Object.assign(fault, { textContent: words, hidden: false });
+    field.parentElement.append(fault);
+    field.setAttribute("aria-invalid", "true");
+    field.setAttribute("aria-errormessage", fault.id);
+    field.focus();
+    field.scrollIntoView({ block: "center" }); // the fault stands under it
+  }
+}
+
+/** What was typed into a field; a bare number of degrees is taken for °C, a bare depth for the unit that stood there. `null` for what cannot be used. */
+function inWords(name, typed, before) {
+  if (name === "depth") return typed && depthWords(typed, before);
+  return name.endsWith("_temp") && /^[+-]?\d+([.,]\d+)?$/.test(typed || "") ? `${typed} °C` : typed;
 }

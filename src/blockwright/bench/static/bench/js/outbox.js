@@ -233,7 +233,7 @@ export class Outbox extends EventTarget {
 
   /** Where the bench does not know who sends, whoever is here is asked for name and PIN; once, and never in the middle of an entry. */
   async #ask() {
-    const changed = await askWho({ leave: false }).catch(() => false);
+    const changed = await askWho({ leave: false, words: "What was entered waits on this tablet until you say who you are." }).catch(() => false);
     if (!changed) this.leftAlone = true;
   }
 

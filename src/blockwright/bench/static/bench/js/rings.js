@@ -288,14 +288,14 @@ class Page {
 
   async #kept(entry) {
     if (entry.book !== this.slug) return;
-    if (entry.kind === "pass withdrawn") {
+    if (entry.kind === "pass withdrawn" && !entry.of) {
       at("why").value = "";
       at("slip").open = false;
     }
     if (entry.kind === "wheel put on") at("wheel").value = "";
     await this.fetchNow().catch(() => {});
     if (entry.kind === "wheel put on") note(`Wheel ${entry.words.wheel} is on from now on.`);
-    if (entry.kind === "pass withdrawn") this.#settle(); // whatever it showed before
+    if (entry.kind === "pass withdrawn" && !(entry.of && this.#inHand())) this.#settle(); // whatever it showed before
     if (entry.kind === "pass withdrawn") note("Withdrawn; it stays on record.");
     if (entry.kind !== "gap read" && entry.kind !== "pass filed") setTimeout(still, 4000);
   }

@@ -10,12 +10,16 @@ export function clear(form) {
   }
 }
 
-/** `home(problem)` is the element a problem belongs to, or nothing. */
+/** The home of a problem with what the bench was not told of yet: it is no fault, and is not shown. */
+export const UNTOLD = Symbol("untold");
+
+/** `home(problem)` is the element a problem belongs to, `UNTOLD`, or nothing. */
 export function refuse(form, told, home) {
   const problems = told.problems?.length ? told.problems : [{ what: told.detail || told.title || "The bench refused it without a word.", mend: "" }];
   const loose = [];
   for (const problem of problems) {
     const place = home(problem);
+    if (place === UNTOLD) continue;
     if (place) beside(place, problem);
     else loose.push(problem);
   }

@@ -1,6 +1,6 @@
 // One step: counts by large keys, photos sent as they are taken, one button that signs, and undoing with a reason.
 import { act, csrf, here, newKey, sendAct } from "./door.js";
-import { SILENT, clear, refuse } from "./route_said.js";
+import { SILENT, UNTOLD, clear, refuse } from "./route_said.js";
 
 const form = document.getElementById("sign-form");
 const undo = document.getElementById("undo-form");
@@ -53,11 +53,17 @@ async function signed() {
 const all = (word) => [...form.querySelectorAll(`[data-word="${word}"]`)];
 const value = (field) => (field.dataset.word === "photos" ? photos.get(field) || "" : field.value.trim());
 
-/** Answers in the order in which the step asks; those after the first blank cannot be told yet. */
+/** Answers in the order in which the step asks. A list has no gaps: those after the first blank keep their place here, and are told with it. */
 function upToBlank(word) {
   const given = all(word).map(value);
   const blank = given.indexOf("");
   return blank < 0 ? given : given.slice(0, blank);
+}
+
+/** Whether an item was answered behind a blank one of its kind, so that the bench was not told of it yet. */
+function untold(item) {
+  const field = item.querySelector("[data-word]");
+  return ["counts", "paint", "photos"].includes(field?.dataset.word) && value(field) !== "" && all(field.dataset.word).indexOf(field) >= upToBlank(field.dataset.word).length;
 }
 
 function words() {
@@ -78,7 +84,9 @@ function home(of) {
     if (of === undo) return field === "why" ? undo.querySelector("[data-field=why]") : null;
     if (code?.startsWith("pin")) return form.querySelector("[data-field=pin]");
     const said = what.toLowerCase();
-    const found = [...document.querySelectorAll("main [data-begins]")].filter((each) => said.startsWith(each.dataset.begins.toLowerCase()) && !each.querySelector?.(".fault"));
+    const begun = [...document.querySelectorAll("main [data-begins]")].filter((each) => said.startsWith(each.dataset.begins.toLowerCase()) && !each.querySelector(".fault"));
+    const found = begun.filter((each) => !untold(each));
+    if (begun.length && !found.length) return UNTOLD;
     return found.find((each) => each.classList.contains("item")) || found[0] || (field === "eyes" ? form.querySelector("[data-kind=eyes]") : null);
   };
 }

@@ -67,9 +67,19 @@ async function keep(address) {
   if (answer?.ok && !answer.redirected) await (await caches.open(PAGES)).put(address, answer);
 }
 
+/** The pages for work that are kept here, those for measuring first, each by its own title: what is in it was made safe by the bench. */
+async function keptPages() {
+  const pages = await caches.open(PAGES);
+  const kept = (await pages.keys()).map((each) => new URL(each.url).pathname).filter((path) => working({ pathname: path }) === path);
+  const named = kept.map(async (path) => {
+    const title = /<title>([^<]*)<\/title>/.exec(await (await pages.match(path)).text())?.[1] || "";
+    return { path, words: path.endsWith("/measure/") ? `Go on measuring${title.replace(/^Measure/, "")}` : `Go on filing: ${title}` };
+  });
+  return (await Promise.all(named)).sort((one, other) => other.path.endsWith("/measure/") - one.path.endsWith("/measure/") || one.path.localeCompare(other.path, "en", { numeric: true }));
+}
+
 async function nobody() {
-  const kept = (await (await caches.open(PAGES)).keys()).map((each) => new URL(each.url).pathname).filter((path) => path.endsWith("/measure/"));
-  const ways = kept.map((path) => `<p><a class="button main" href="${path}">Go on measuring</a></p>`).join("");
+  const ways = (await keptPages()).map(({ path, words }, index) => `<p><a class="button${index ? "" : " main"}" href="${path}">${words}</a></p>`).join("");
   const said = `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>The bench is out of reach</title><link rel="stylesheet" href="/static/bench/bench.css"><main class="one"><div class="say plain"><span class="sign" aria-hidden="true"></span><div class="words"><h1>The bench is out of reach</h1><p>Nothing that was entered is lost: it waits on this tablet and is sent when the bench answers again.</p></div></div>${ways}</main></html>`;
   return new Response(said, { status: 503, headers: { "Content-Type": "text/html; charset=utf-8", "Content-Security-Policy": "default-src 'self'" } });
 }
