@@ -2,15 +2,34 @@
 
 import json
 import secrets
+import sys
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
 from django.test import Client
 
 from blockwright.bench import state
+from blockwright.bench.work import held, running
 from blockwright.demos import demo_texts
 from blockwright.ledger.books import open_book
 from blockwright.ledger.models import Book
+
+AT_ONCE = """
+import json, sys
+sys.stdin.readline()
+print(json.dumps({"done": True}), flush=True)
+"""
+"""Stands in for the process that works an engine out: it is done at once, and keeps nothing."""
+
+
+@pytest.fixture(autouse=True)
+def _no_engine_is_worked_out(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """The pages' tests start no calculation of minutes."""
+    monkeypatch.setattr(running.runner, "_command", (sys.executable, "-c", AT_ONCE))
+    yield
+    held.forget()
+    running.runner.forget()
 
 
 @pytest.fixture

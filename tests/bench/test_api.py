@@ -10,19 +10,24 @@ from typing import Any
 import jsonschema
 import pytest
 from django.db import OperationalError
-from django.test import Client, override_settings
+from django.test import Client, RequestFactory, override_settings
 from django.urls import get_resolver, path
 
 from blockwright.acts.kinds import KINDS
 from blockwright.acts.kinds.kind import fit_words
 from blockwright.bench.api.act_examples import EXAMPLES
 from blockwright.bench.api.refusing import SORTS
+from blockwright.bench.api.route_shapes import RouteTold
 from blockwright.bench.state import seen
+from blockwright.bench.wsgi import application
 from blockwright.demos import demo_texts
 from blockwright.ledger.books import export_texts, open_book
-from blockwright.ledger.models import Book
+from blockwright.ledger.models import Book, BookAttachment
 from blockwright.ledger.store import LedgerStore
 from blockwright.report.export.schema import schema_text
+
+from .conftest import Page
+from .test_photos import OWN, PNG, STEP, chunk, send
 
 ROOT = "/api/v1"
 PROBLEM = "application/problem+json"
@@ -235,7 +240,7 @@ def test_papers_are_listed_and_handed_out(program: Program) -> None:
 
 def test_a_folder_that_was_taken_out_is_brought_in_again(program: Program) -> None:
     files = export_texts(program.book)
-    answer = program.client.post(f"{ROOT}/engines", zipped(files), content_type="application/zip")
+    answer = program.client.post(f"{ROOT}/engines?key=folder:0001", zipped(files), content_type="application/zip")
     assert answer.status_code == 201, answer.content
     book = Book.objects.get(slug=answer.json()["id"])
     assert answer["Location"] == f"{ROOT}/engines/{book.slug}"
@@ -244,13 +249,48 @@ def test_a_folder_that_was_taken_out_is_brought_in_again(program: Program) -> No
 
 def test_a_new_engine_is_refused_with_the_files_problems(program: Program) -> None:
     count = Book.objects.count()
-    at = f"{ROOT}/engines"
+    at = f"{ROOT}/engines?key=folder:0001"
     refused(program.client.post(at, b"no zip", content_type="application/zip"), 422)
     refused(program.client.post(at, {"files": io.BytesIO(b"x")}), 415)
     broken = {**{name: text.encode() for name, text in demo_texts("harbour").items()}, "job.toml": b"format = 3"}
     said = refused(program.client.post(at, zipped(broken), content_type="application/zip"), 422)
     assert any(each.get("file") == "job.toml" for each in said["problems"])
     assert Book.objects.count() == count
+    mended = zipped({name: text.encode() for name, text in demo_texts("harbour").items()})
+    assert program.client.post(at, mended, content_type="application/zip").status_code == 201
+
+
+def test_an_engine_that_is_sent_twice_is_opened_once(program: Program) -> None:
+    sent = zipped({name: text.encode() for name, text in demo_texts("hillclimb").items()})
+    count = Book.objects.count()
+    for key in ("", "?key=", "?key=short", "?key=with%20gap"):
+        said = refused(program.client.post(f"{ROOT}/engines{key}", sent, content_type="application/zip"), 422)
+        assert [each["field"] for each in said["problems"]] == ["key"]
+    assert Book.objects.count() == count
+    answers = [
+        program.client.post(f"{ROOT}/engines?key={key}", sent, content_type="application/zip")
+        for key in ("folder:0001", "folder:0001", "folder:0002")
+    ]
+    assert [each.status_code for each in answers] == [201] * 3
+    first, again, other = (each.json() for each in answers)
+    assert first == again
+    assert first["id"] != other["id"]
+    assert Book.objects.count() == count + 2
+
+
+def test_an_engine_that_two_send_at_once_with_one_key_is_opened_once(
+    program: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Neither finds the other's when it looks; the ledger lets one of them open it, and the other is told that one."""
+    monkeypatch.setattr("blockwright.bench.api.engines.opened_before", lambda actor, key: None)
+    sent = zipped({name: text.encode() for name, text in demo_texts("hillclimb").items()})
+    count = Book.objects.count()
+    first, second = (
+        program.client.post(f"{ROOT}/engines?key=folder:0001", sent, content_type="application/zip") for _ in range(2)
+    )
+    assert (first.status_code, first.json()) == (second.status_code, second.json())
+    assert first.status_code == 201
+    assert Book.objects.count() == count + 1
 
 
 def test_every_refusal_of_an_act_names_its_field(program: Program) -> None:
@@ -324,7 +364,12 @@ def test_another_name_and_another_page_are_refused_in_the_same_form(program: Pro
 
 
 def test_more_than_anything_holds_is_refused_unread(program: Program) -> None:
-    refused(program.client.post(f"{ROOT}/engines", b"", content_type="application/zip", CONTENT_LENGTH=str(10**9)), 413)
+    refused(
+        program.client.post(
+            f"{ROOT}/engines?key=folder:0001", b"", content_type="application/zip", CONTENT_LENGTH=str(10**9)
+        ),
+        413,
+    )
 
 
 def broken(request: Any) -> Any:
@@ -422,10 +467,98 @@ def test_the_docs_page_loads_only_from_here_under_the_strict_policy(client: Clie
         assert f"/static/ninja/{name}" in html
 
 
-def test_route_is_told(program: Program) -> None:
+def test_the_route_is_told_whole_in_the_form_that_is_described(program: Program) -> None:
+    """With every sort of evidence and a signature that holds; a name more or less than the form has is a fault."""
+    assert program.act("sheet changed", {"table": "step", "values": [STEP]}).status_code == 201
+    kept = program.client.post(program.at("/photos"), PNG, content_type="image/png").json()["photo"]
+    signed = program.act("step signed", {"step": OWN, "photos": [f"{kept} from tray.png"], "note": "all there"})
+    assert signed.status_code == 201, signed.content
     told = program.get("/route").json()
-    assert told["steps"]
-    assert {each["state"] for each in told["steps"]} <= {"done", "now", "waits"}
+    RouteTold.model_validate(told)
+    (step,) = [each for each in told["steps"] if each["key"] == OWN]
+    assert (step["state"], step["signed"]["photos"], step["signed"]["note"]) == (
+        "done",
+        [f"{kept} from tray.png"],
+        "all there",
+    )
+    assert {each["proof"] for one in told["steps"] for each in one["evidence"]} >= {"fit", "photo", "count"}
+    assert any("value" in each and each["value"] is not None for one in told["steps"] for each in one["evidence"])
+    assert (
+        told["counts"]["steps"] == len(told["steps"]) == sum(told["counts"][each] for each in ("done", "now", "waits"))
+    )
+    assert any(each["missing"] for each in told["steps"])
+
+
+def test_a_photo_goes_the_way_of_the_pages(program: Program, page: Page) -> None:
+    """The same file by either way is the same photo; what it tells besides the picture is off; an act says what it is of."""
+    talking = PNG[:-12] + chunk(b"tEXt", b"Comment\0at home") + PNG[-12:]
+    sent = program.client.post(program.at("/photos"), talking, content_type="image/png")
+    assert sent.status_code == 201, sent.content
+    assert sent.json() == send(page, PNG).json()
+    assert sent["Location"] == program.at(f"/photos/{sent.json()['photo']}")
+    got = program.client.get(sent["Location"])
+    assert (got.content, got["Content-Type"], got["X-Content-Type-Options"]) == (PNG, "image/png", "nosniff")
+    assert "sandbox" in got["Content-Security-Policy"]
+    told = program.act("photo attached", {"photo": sent.json()["photo"], "part": "P1"})
+    assert (told.status_code, told.json()["kind"]) == (201, "photo attached")
+
+
+@pytest.mark.parametrize(
+    ("body", "content", "status"),
+    [
+        (PNG, "application/octet-stream", 415),
+        (PNG, "multipart/form-data; boundary=x", 415),
+        (b"x", "image/png", 422),
+        (b"<svg/>", "image/png", 422),
+        (PNG[:-20], "image/png", 422),
+        (PNG + b"x" * 16_000_000, "image/png", 422),
+    ],
+    ids=["unsaid", "form", "nothing", "drawing", "cut off", "large"],
+)
+def test_what_is_no_photo_is_not_kept(program: Program, body: bytes, content: str, status: int) -> None:
+    said = refused(program.client.post(program.at("/photos"), body, content_type=content), status)
+    assert [each["field"] for each in said["problems"]] == (["photo"] if status == 422 else [])
+    assert not BookAttachment.objects.exists()
+
+
+def test_a_photo_that_is_not_here(program: Program) -> None:
+    for name in ("0123456789abcdef.jpg", "nothing", "0123456789abcdef.jpg.png"):
+        refused(program.get(f"/photos/{name}"), 404)
+
+
+@pytest.mark.parametrize(
+    "at", ["/engines", "/openapi.json", "/docs", "/engines/{}", "/engines/{}/readings", "/engines/{}/papers/tables"]
+)
+def test_head_is_answered_as_get_would_be_without_its_body(program: Program, at: str) -> None:
+    """By the application itself: the client of the tests would take a body away."""
+    asked = f"{ROOT}{at.format(program.book.slug)}"
+    status, headers, body = asked_of_the_application("GET", asked)
+    head = asked_of_the_application("HEAD", asked)
+    assert (head[0], head[2]) == (status, b"")
+    assert status == "200 OK"
+    assert head[1] == {"Content-Length": str(len(body))} | headers
+
+
+def test_head_is_refused_where_get_is_and_named_where_it_may(program: Program) -> None:
+    assert program.client.head(program.at("/nothing")).status_code == 404
+    assert program.client.head(program.at("/acts")).status_code == 405
+    assert program.client.post(program.at("/readings"), {}, content_type="application/json")["Allow"] == "GET, HEAD"
+    assert program.client.put(f"{ROOT}/engines")["Allow"] == "GET, HEAD, POST"
+    assert program.client.get(program.at("/acts"))["Allow"] == "POST"
+    mark = program.get("/readings")["ETag"]
+    assert program.client.head(program.at("/readings"), headers={"If-None-Match": mark}).status_code == 304
+
+
+def asked_of_the_application(method: str, at: str) -> tuple[str, dict[str, str], bytes]:
+    """Status, headers and body as the server gets them; headers without those that are new each time."""
+    begun: list[Any] = []
+    environ = RequestFactory().generic(method, at).environ
+    answer = application(environ, lambda *words: begun.extend(words))
+    try:
+        body = b"".join(answer)
+    finally:
+        answer.close()
+    return begun[0], dict(begun[1]), body
 
 
 def test_nothing_is_judged_for_news(program: Program, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -3,6 +3,7 @@
 import json
 import secrets
 from collections.abc import Callable
+from hashlib import sha256
 from typing import Any
 
 import pytest
@@ -14,13 +15,16 @@ from blockwright.bench import state
 from blockwright.bench.addresses import paths
 from blockwright.bench.api.urls import api, urlpatterns
 from blockwright.bench.people import tokens, tries
+from blockwright.bench.photos import keep_photo
 from blockwright.demos import demo_texts
 from blockwright.ledger.books import export_texts, open_book
-from blockwright.ledger.models import Book, Hand, Try
+from blockwright.ledger.models import Book, Hand, Seat, Try
 from blockwright.ledger.store import LedgerStore
 
+from ..report.work_sample import sample_work
 from .shop_hands import all_addresses, browser, hire, open_shop, signed_in
 from .test_api import PROBLEM, ROOT, refused, zipped
+from .test_photos import PNG
 
 GUESSED = "guessedguess"
 WHO = ("anonymous", "stranger", "looker", "viewer", "measurer", "builder", "owner")
@@ -30,6 +34,7 @@ RANK = {"viewer": 1, "looker": 1, "measurer": 2, "builder": 3, "owner": 4}
 PLACES = {
     "/engines/{engine}/fits/{fit}/{position}": {"fit": "wall clearance", "position": "cylinder 3"},
     "/engines/{engine}/papers/{key}": {"key": "json"},
+    "/engines/{engine}/photos/{name}": {"name": f"{sha256(PNG).hexdigest()[:16]}.png"},
     "/problems/{name}": {"name": "refused"},
 }
 ACTS: dict[Role, Callable[[str], tuple[str, dict[str, Any]]]] = {
@@ -65,6 +70,7 @@ class Shop:
         state.forget()
         self.book = open_book(demo_texts("harbour"), "A. Hand", name="harbour")
         self.other = open_book(demo_texts("hillclimb"), "A. Hand", name="hillclimb")
+        keep_photo(self.book, PNG)
         seats = {"viewer": Role.VIEWER, "measurer": Role.MEASURER, "builder": Role.BUILDER}
         self.hands = {who: hire(f"The {who}", book=self.book, role=role) for who, role in seats.items()}
         self.hands["stranger"] = hire("The stranger", book=self.other, role=Role.BUILDER)
@@ -86,7 +92,8 @@ class Shop:
 
 
 @pytest.fixture
-def shop(settings: Any, transactional_db: None) -> Shop:
+def shop(settings: Any, transactional_db: None, monkeypatch: pytest.MonkeyPatch) -> Shop:
+    monkeypatch.setattr("blockwright.bench.work.held.kept", lambda job: sample_work())
     open_api(settings)
     return Shop()
 
@@ -102,7 +109,7 @@ def filled(at: str, slug: str) -> str:
 
 
 def test_the_list_of_addresses_is_the_whole_one() -> None:
-    assert len(looks()) == 16
+    assert len(looks()) == 18
     assert {at for at in looks() if at.count("{") > 1} | {"/problems/{name}"} == set(PLACES)
 
 
@@ -120,6 +127,11 @@ def test_every_look_for_everybody(shop: Shop, at: str) -> None:
             refused(answer, 404)
         else:
             assert answer.status_code in (200, 202), (who, answer.content)
+        head = shop.ask(who, "HEAD", filled(at, shop.book.slug))
+        assert (head.status_code in (200, 202), head["Content-Type"]) == (
+            answer.status_code in (200, 202),
+            answer["Content-Type"],
+        )
 
 
 @pytest.mark.parametrize("at", [each for each in looks() if "{engine}" in each])
@@ -146,6 +158,20 @@ def test_acts_for_everybody(shop: Shop, role: Role) -> None:
             refused(answer, 403)
 
 
+def test_who_may_send_a_photo_in(shop: Shop) -> None:
+    at = f"/engines/{shop.book.slug}/photos"
+    expected = {"anonymous": 401, "stranger": 404, "viewer": 403, "looker": 403, "measurer": 201, "builder": 201, "owner": 201}  # fmt: skip
+    for who, status in expected.items():
+        answer = shop.ask(who, "POST", at, PNG, "image/png")
+        if status != 201:
+            refused(answer, status)
+            continue
+        assert answer.status_code == 201, answer.content
+        assert shop.ask(who, "GET", answer["Location"].removeprefix(ROOT)).content == PNG
+    name = answer.json()["photo"]
+    refused(shop.ask("stranger", "GET", f"/engines/{shop.other.slug}/photos/{name}"), 404)
+
+
 def test_an_act_is_by_the_hand_of_the_token(shop: Shop) -> None:
     assert shop.act("measurer", Role.MEASURER, shop.book.slug).status_code == 201
     assert LedgerStore(shop.book).events()[-1].by == "The measurer"
@@ -163,13 +189,25 @@ def test_who_may_bring_in_an_engine_and_sits_at_it_then(shop: Shop) -> None:
         "owner": 201,
     }
     for who, status in expected.items():
-        answer = shop.ask(who, "POST", "/engines", content, "application/zip")
+        answer = shop.ask(who, "POST", "/engines?key=folder:0001", content, "application/zip")
         if status != 201:
             refused(answer, status)
             continue
         assert answer.status_code == 201, answer.content
         assert answer.json()["role"] == "owner"
         assert shop.ask(who, "GET", answer["Location"].removeprefix(ROOT)).json() == answer.json()
+        again = shop.ask(who, "POST", "/engines?key=folder:0001", content, "application/zip")
+        assert (again.status_code, again.json(), again["Location"]) == (201, answer.json(), answer["Location"])
+    assert Book.objects.count() == 2 + 3  # the same key of three hands
+
+
+def test_a_key_does_not_bring_back_an_engine_at_which_the_seat_is_gone(shop: Shop) -> None:
+    content = zipped({name: text.encode() for name, text in demo_texts("harbour").items()})
+    opened = shop.ask("builder", "POST", "/engines?key=folder:0001", content, "application/zip")
+    assert opened.status_code == 201
+    Seat.objects.filter(book__slug=opened.json()["id"]).delete()
+    refused(shop.ask("builder", "POST", "/engines?key=folder:0001", content, "application/zip"), 404)
+    assert Book.objects.count() == 3
 
 
 def test_engines_of_others_are_not_listed(shop: Shop) -> None:
@@ -286,5 +324,5 @@ def test_a_token_that_is_sent_to_the_local_bench_must_hold(client: Client, trans
 
 def test_what_is_taken_out_by_one_hand_is_brought_in_by_another(shop: Shop) -> None:
     out = shop.ask("viewer", "GET", f"/engines/{shop.book.slug}/papers/folder").content
-    back = shop.ask("stranger", "POST", "/engines", out, "application/zip")
+    back = shop.ask("stranger", "POST", "/engines?key=folder:0001", out, "application/zip")
     assert export_texts(Book.objects.get(slug=back.json()["id"])) == export_texts(shop.book)

@@ -45,7 +45,7 @@ def test_what_a_swap_changes_is_told_before_and_comes_true(page: Page) -> None:
     assert not any("cylinder 4" in name for name in names)
     text = text_of(page, "parts/put/", part="P2", at="cylinder 3")
     assert "Put P2 into cylinder 3?" in text
-    assert "P3 is free again. cylinder 2 is left without." in text
+    assert "P3 is free again. Cylinder 2 is left without." in text
     assert seen(page.book).number == before.number, "looking changes nothing"
     assert page.act("part assigned", {"at": "cylinder 3", "as": "piston", "parts": ["P2"]}).status_code == 201
     page.book.refresh_from_db()

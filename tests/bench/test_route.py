@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from django.db import connection
+from django.template import Context, Template
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
@@ -161,3 +162,12 @@ def test_in_a_shop_the_second_pair_of_eyes_proves_itself(settings: Any, harbour:
     assert sign(builder, harbour, words, pin=PIN).status_code == 201
     pin.clear_pin(other)
     assert builder.get(f"/e/{harbour.slug}/route/{SECOND}/").context["lookers"] == []
+
+
+def test_what_is_listed_is_made_fit_for_a_page_once(six: Page) -> None:
+    """A tool of a builder's own could be called anything; an apostrophe stays one."""
+    told = six.get("route/mock-up: block/").content.decode()
+    assert "Brushes of each oilway&#x27;s size" in told
+    assert "&amp;#" not in told
+    shown = Template("{% load bench %}{{ each|join:', '|capital }} {{ bare|capital }}")
+    assert shown.render(Context({"each": ["<b>", "x's"], "bare": "<i>"})) == "&lt;b&gt;, x&#x27;s &lt;i&gt;"

@@ -136,6 +136,14 @@ def test_a_port_that_is_taken_is_told_in_words(start: Start) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("said", [("--name", "bench.local"), ("--certificate", "own.crt"), ("--key", "own.key")])
+def test_what_only_the_shop_heeds_is_not_passed_over(start: Start, said: tuple[str, str]) -> None:
+    code, out, err = start(*said).ended()
+    assert (code, out) == (2, "")
+    assert f"Say --shop, too, or leave {said[0]} out." in " ".join(err.split())
+
+
+@pytest.mark.slow
 def test_what_it_logs_is_json_without_what_was_typed(start: Start) -> None:
     bench = start("--log", "info")
     bench.said()

@@ -14,7 +14,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +24,8 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from blockwright.choices.stations import stations
 from blockwright.demos import demo_texts
 from blockwright.jobfile.folder import read_texts
+from blockwright.running.work.kept import as_plain, digest_of
+from blockwright.running.work.result import Work
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 ARGUMENTS = [
@@ -82,7 +84,7 @@ class Bench:
     def start(self) -> None:
         environment = {
             key: value for key, value in os.environ.items() if not key.startswith(("BLOCKWRIGHT_", "DJANGO_"))
-        }
+        } | {"XDG_CACHE_HOME": str(self.cache)}
         command = [sys.executable, "-c", SERVE, str(self.data), str(self.port)]
         self.process = subprocess.Popen(command, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         until = time.monotonic() + WITHIN_S
@@ -93,6 +95,19 @@ class Bench:
             except OSError:
                 time.sleep(0.05)
         raise TimeoutError("the bench does not answer")
+
+    @property
+    def cache(self) -> Path:
+        """Where this bench keeps what was worked out: what the machine keeps is not the tests'."""
+        return self.data.parent / f"{self.data.name}-cache"
+
+    def keep(self, texts: dict[str, str], work: Work) -> None:
+        """Let this be kept as what was worked out for a job of these files."""
+        folder = self.cache / "blockwright" / "work"
+        folder.mkdir(parents=True, exist_ok=True)
+        digest = digest_of(read_texts("job", texts).job)
+        told = json.dumps(as_plain(replace(work, digest=digest)))
+        (folder / f"{digest}.json").write_text(told, encoding="utf-8")
 
     def kill(self) -> None:
         """End it as a power cut would."""

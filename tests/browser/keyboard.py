@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 
 from playwright.sync_api import Page
@@ -48,7 +49,7 @@ class Hand:
             self.press("Tab")
         raise AssertionError(f"{wanted} is not reached by Tab at {self.page.url}")
 
-    def follow(self, wanted: str, arrives: str, *, work: bool = False) -> None:
+    def follow(self, wanted: str, arrives: str | re.Pattern[str], *, work: bool = False) -> None:
         """Tab to a link or a button and press Enter: another page comes; `work`: one that gets itself ready by a script."""
         self.to(wanted)
         self.press("Enter")

@@ -20,6 +20,7 @@ from blockwright.bench.people.views import EVERY
 from blockwright.bench.urls import every_address
 from blockwright.demos import demo_texts
 
+from ..report.work_sample import sample_work
 from .conftest import LAPTOP, PHONE, TABLET, WITHIN_S, Bench
 
 SIZES = {"360": PHONE, "820": TABLET, "1440": LAPTOP}
@@ -44,8 +45,14 @@ PAGES = {
     "parts-put": ("e/{book}/parts/put/?part=P1&at=cylinder 3",),
     "parts-pistons": ("e/{book}/parts/pistons/", "e/{fresh}/parts/pistons/"),
     "papers": ("e/{book}/papers/",),
+    "work": ("e/{book}/work/", "e/{worked}/work/", "e/{fresh}/work/"),
     "history": ("e/{book}/history/", "e/{fresh}/history/"),
     "history-whole": ("e/{book}/history/whole/",),
+    "reckon": ("reckon/",),
+    "reckon-one": (
+        "reckon/cylinder-forces/",
+        "reckon/hot-ring-gap/?gap-cold=0.4 mm&bore=86 mm&bore-expansion=11 um/m/K&ring-expansion=11 um/m/K&bore-temperature=120&ring-temperature=220",
+    ),
     "more": ("e/{book}/more/",),
 }
 """Each page by the name of its address, with what stands in its place: an engine that is nearly done, and one of which nothing is read."""
@@ -72,6 +79,7 @@ NO_PAGES = {
     "measure-sketches": "e/{book}/measure-sketches/",
     "ring-now": "e/{book}/rings-now/3/top/",
     "paper": "e/{book}/papers/workbook/",
+    "work-now": "e/{book}/work/now/",
     "photo": "e/{book}/photos/0000000000000000.png/",
     "certificate": "shop-certificate/",
 }
@@ -165,13 +173,15 @@ def own_texts() -> dict[str, str]:
 
 @pytest.fixture(scope="module")
 def served(bench: Bench, tmp_path_factory: pytest.TempPathFactory) -> Served:
-    """The local bench with an engine that is nearly done and one that is not begun."""
+    """The local bench with an engine that is nearly done, one that is not begun, and one that is worked out."""
     folder = tmp_path_factory.mktemp("every")
-    book, fresh = (
+    book, fresh, worked = (
         bench.bring_in(demo_texts("harbour"), folder / "a" / "job"),
         bench.bring_in(own_texts(), folder / "b" / "job"),
+        bench.bring_in(demo_texts("hillclimb"), folder / "c" / "job"),
     )
-    return Served(bench.address, {"book": book, "fresh": fresh})
+    bench.keep(demo_texts("hillclimb"), sample_work(cylinders=6))
+    return Served(bench.address, {"book": book, "fresh": fresh, "worked": worked})
 
 
 @pytest.fixture(scope="module")
@@ -240,10 +250,17 @@ def test_a_form_that_was_refused(served: Served, looked: Looked) -> None:
     check(looked)
 
 
+def test_a_formula_that_was_refused(served: Served, looked: Looked) -> None:
+    looked.at(served.of("reckon/hot-ring-gap/?bore=86&unit=Nm&go=1"))
+    assert "422" in looked.said.pop(0)
+    assert looked.page.locator(".fault").count() >= 1
+    check(looked)
+
+
 @pytest.mark.parametrize("name", sorted(NO_PAGES.keys() - {"certificate"}))
 def test_an_address_for_machines_is_no_page(name: str, served: Served, context: Any) -> None:
     answer = context().request.get(served.of(NO_PAGES[name]))
-    assert answer.status == (404 if name == "photo" else 200)
+    assert answer.status == {"photo": 404, "work-now": 204}.get(name, 200)
     if name != "photo":
         assert not answer.body().lower().lstrip().startswith(b"<!doctype html")
 

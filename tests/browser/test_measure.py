@@ -214,6 +214,33 @@ def test_state_and_temperatures_are_said_once_for_a_station(bench: Bench, new_bo
     assert bench.acts(slug)[3].body["cells"] == {"part_temp": "22.5 °C", "sitting": "pistons again"}
 
 
+def test_the_depth_of_a_ring_gap_is_said_once_and_goes_with_each_reading(
+    bench: Bench, new_book: Books, context: Opens
+) -> None:
+    slug = new_book(emptied("harbour"))
+    gap = next(row for row in in_order("harbour") if row["feature"] == "top gap")
+    page = open_at(context(**LAPTOP), bench, slug, gap["id"])
+    assert gap["depth"] == "30 mm", "the plan says a depth that is changed here"
+    page.click("#sitting-open")
+    expect(page.get_by_label("Depth of the ring in its bore")).to_have_value("30 mm")
+    page.fill("#sitting-depth", "31")
+    page.keyboard.press("Enter")
+    expect(page.locator("#value")).to_be_focused()
+    assert "31 mm" in page.inner_text("#facts")
+    page.reload()
+    page.wait_for_selector("html[data-ready]")
+    assert "31 mm" in page.inner_text("#facts"), "said for the day"
+    gauge(page, gap["value"])
+    all_sent(page)
+    (taken,) = [act for act in bench.acts(slug) if act.kind == "reading taken"]
+    assert taken.body["cells"]["depth"] == "31 mm"
+    page.click("#sitting-open")
+    page.fill("#sitting-depth", "deep")
+    page.keyboard.press("Enter")
+    expect(page.locator("#sitting-fault")).to_have_text("Type the depth with its unit: 25 mm.")
+    expect(page.locator("#sitting-depth")).to_be_focused()
+
+
 def test_the_gauge_and_its_sense_are_said(bench: Bench, new_book: Books, context: Opens) -> None:
     slug = new_book(emptied("harbour"))
     page = open_at(context(), bench, slug)

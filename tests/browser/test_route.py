@@ -135,6 +135,29 @@ def test_a_photo_is_sent_shown_and_signed(bench: Bench, new_book: Books, context
     assert faults.said == []
 
 
+def test_what_is_counted_behind_a_blank_keeps_its_place_and_is_not_called_uncounted(
+    bench: Bench, new_book: Books, context: Opens
+) -> None:
+    texts = whole()
+    counted = "".join(
+        f'[[step.evidence]]\nproof = "count"\nwhat = "{what}"\nnumber = {n}\n'
+        for what, n in (("dowels", 4), ("clips", 8))
+    )
+    step = f'\n[[step]]\nkey = "own: tray"\nname = "Tray"\nbefore = ["mock-up: parts"]\n{counted}'
+    slug = new_book({**texts, "job.toml": texts["job.toml"] + step})
+    page = context(**LAPTOP).new_page()
+    page.goto(at(bench, slug, "own: tray/"))
+    page.fill("#icounts-1", "8")
+    page.click("#sign-it")
+    expect(page.locator(".item .fault")).to_have_count(1)
+    expect(page.locator("#icounts-0")).to_have_attribute("aria-invalid", "true")
+    expect(page.locator("#icounts-1")).to_have_value("8")
+    page.fill("#icounts-0", "4")
+    page.click("#sign-it")
+    signed(page)
+    assert "8" in str(bench.acts(slug)[-1].body)
+
+
 def test_a_step_of_ones_own_is_added_and_a_circle_refused(bench: Bench, new_book: Books, context: Opens) -> None:
     slug = new_book(whole())
     page = context(**LAPTOP).new_page()

@@ -45,7 +45,11 @@ def said_from(body: bytes) -> Said:
         raise _fault("act-words", "the words of an act are a table.", "Send them as {name: value}.", "words")
     pin = told.get("pin", "")
     return Said(
-        _kind(told.get("kind")), words, key_of(told.get("key")), when(told.get("at")), pin if isinstance(pin, str) else ""
+        _kind(told.get("kind")),
+        words,
+        key_of(told.get("key")),
+        when(told.get("at")),
+        pin if isinstance(pin, str) else "",
     )
 
 

@@ -38,7 +38,8 @@ MIDDLEWARE = [
     "blockwright.bench.api.heads.Heads",
     "blockwright.bench.api.refusing.Spoken",
     "django.middleware.security.SecurityMiddleware",
-    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "blockwright.bench.static_files.Files",
+    "blockwright.bench.squeezing.Squeezed",
     "blockwright.bench.middleware.Told",
     "blockwright.bench.middleware.Limits",
     "blockwright.bench.secure.doors.Door",
@@ -68,6 +69,7 @@ STATICFILES_DIRS = [("fonts", import_module("font_source_sans_pro").font_directo
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
 WHITENOISE_MAX_AGE = 0
+WHITENOISE_MIMETYPES = {".otf": "font/otf", ".webmanifest": "application/manifest+json"}
 WHITENOISE_ADD_HEADERS_FUNCTION = static_headers.add
 
 LOGIN_URL = "/in/"

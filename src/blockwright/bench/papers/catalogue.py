@@ -24,7 +24,10 @@ STAMP = (2000, 1, 1, 0, 0, 0)
 
 @dataclass(frozen=True)
 class Paper:
-    """One paper. `make` gives its bytes from the source and the name of the paper's size; `lacking` says why there is none, or nothing."""
+    """One paper. `make` gives its bytes from the source and the name of the paper's size; `lacking` says why there is none, or nothing.
+
+    `at_work`: the engine at work stands on it, where that is worked out.
+    """
 
     key: str
     name: str
@@ -34,6 +37,7 @@ class Paper:
     make: Callable[[Source, str], bytes]
     sized: bool = False
     whole: bool = False
+    at_work: bool = False
     lacking: Callable[[Job], str] = lambda job: ""
 
     @property
@@ -52,7 +56,7 @@ class Paper:
 def _sheet(source: Source, size: str) -> bytes:
     from blockwright.report.sheet.make import sheet_pdf
 
-    return sheet_pdf(source.assessment, source.digests, named_paper(size), source.lost)
+    return sheet_pdf(source.assessment, source.digests, named_paper(size), source.lost, source.work)
 
 
 def _labels(source: Source, size: str) -> bytes:
@@ -117,6 +121,7 @@ PAPERS: tuple[Paper, ...] = (
         PDF,
         _sheet,
         sized=True,
+        at_work=True,
     ),
     Paper(
         "labels",
@@ -162,7 +167,8 @@ PAPERS: tuple[Paper, ...] = (
         "Fits, readings, parts and gauges as a spreadsheet (XLSX), numbers as numbers.",
         "assessment.xlsx",
         XLSX,
-        lambda source, size: workbook(source.assessment),
+        lambda source, size: workbook(source.assessment, source.work),
+        at_work=True,
     ),
     Paper(
         "tables",
@@ -170,7 +176,8 @@ PAPERS: tuple[Paper, ...] = (
         "The same tables as CSV, one file each, in a zip.",
         "tables.zip",
         ZIP,
-        lambda source, size: zipped(csv_files(source.assessment).items()),
+        lambda source, size: zipped(csv_files(source.assessment, source.work).items()),
+        at_work=True,
     ),
     Paper(
         "json",

@@ -22,12 +22,13 @@ MOST_KEPT_BYTES = 64 * 1024 * 1024
 
 @dataclass(frozen=True)
 class Mark:
-    """Which paper of which book at which event."""
+    """Which paper of which book at which event; `worked` marks the result of the engine at work that stands on it."""
 
     book_id: int
     digest: str
     key: str
     size: str
+    worked: str = ""
 
 
 class Maker:
@@ -41,7 +42,7 @@ class Maker:
 
     def asked(self, paper: Paper, source: Source, size: str) -> bytes | None:
         """The paper; None where it is still being made. Raises BlockwrightError where it cannot be made."""
-        mark = Mark(source.book_id, source.seen.kept.digest, paper.key, size)
+        mark = Mark(source.book_id, source.seen.kept.digest, paper.key, size, source.worked if paper.at_work else "")
         with self._lock:
             future = self._held.get(mark)
             if future is None:

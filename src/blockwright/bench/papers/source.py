@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from blockwright.bench.state import Seen, seen
+from blockwright.bench.work.held import result_of
 from blockwright.choices.route.progress import Progress
 from blockwright.choices.route.whole import route_progress
 from blockwright.engine.job import Job
@@ -15,6 +16,7 @@ from blockwright.jobfile.attachments import lost_among
 from blockwright.ledger.books import export_texts
 from blockwright.ledger.models import Book, BookAttachment
 from blockwright.report.sheet.digests import Digests, digests_of_texts
+from blockwright.running.work.result import Work
 
 
 @dataclass(frozen=True)
@@ -25,6 +27,17 @@ class Source:
     seen: Seen
     lost: Mapping[str, str]
     folder: Mapping[str, bytes]
+
+    @cached_property
+    def work(self) -> Work | None:
+        """The engine at work, where that is worked out for the job as it stands."""
+        found = result_of(self.book_id, self.seen.kept)
+        return found.work if found is not None and found.current else None
+
+    @property
+    def worked(self) -> str:
+        """The mark of that result; blank where there is none."""
+        return f"{self.work.digest} {self.work.samples} {self.work.seed}" if self.work is not None else ""
 
     @property
     def job(self) -> Job:

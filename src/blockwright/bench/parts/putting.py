@@ -133,7 +133,7 @@ def say(change: Put) -> Say:
         if change.taken_out
         else ""
     )
-    left = f" {' and '.join(change.left)} is left without." if change.left else ""
+    left = f" {' and '.join(change.left).capitalize()} is left without." if change.left else ""
     fits, steps = len(change.fits), len(change.reopened)
     how = f"{_count(fits, 'fit')} would read otherwise, {_count(steps, 'signed step')} would open again.{free}{left}"
     return Say(Tone.DOUBT if steps else Tone.PLAIN, f"{change.words}?", how)

@@ -98,7 +98,7 @@ def line_of(book: Book, state: StepState) -> Line:
     """A step as a line of a list."""
     asked = len(state.step.evidence)
     asks = f"hold point: {asked} thing{'s' if asked > 1 else ''} to show" if asked else ""
-    return Line(state, step_page(book, state.step.key), tone_of_step(state), word_of_step(state), asks)
+    return Line(state, step_page(book, state.step.key), tone_of_step(state), _word_of_line(state), asks)
 
 
 def step_page(book: Book, key: str) -> str:
@@ -113,6 +113,12 @@ def tone_of_step(state: StepState) -> Tone:
     if state.reopened:
         return Tone.DOUBT
     return Tone.PARTLY if state.state is State.NOW else Tone.OPEN
+
+
+def _word_of_line(state: StepState) -> str:
+    """As its word; of a step that is done also who signed it and on which day, so that a printed list needs no other."""
+    signing = state.signing
+    return f"done, {signing.by}, {signing.when:%Y-%m-%d}" if state.done and signing is not None else word_of_step(state)
 
 
 def word_of_step(state: StepState) -> str:

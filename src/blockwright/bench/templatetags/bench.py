@@ -35,9 +35,9 @@ def picture(svg: str) -> SafeString:
     return drawn.inline(svg)
 
 
-@register.filter
+@register.filter(is_safe=True)
 def capital(said: object) -> str:
-    """The first letter a capital."""
+    """The first letter a capital; what was made fit for a page already stays so."""
     text = str(said)
     return text[:1].upper() + text[1:]
 

@@ -42,7 +42,13 @@ def _page(request: HttpRequest, book: Book, wanted: str) -> HttpResponse:
         render(
             request,
             "bench/measure.html",
-            {"known": known, "spot": spot, "plan": plan, "plan_words": spot_words(spot) if spot else "", "may": known["may"]},
+            {
+                "known": known,
+                "spot": spot,
+                "plan": plan,
+                "plan_words": spot_words(spot) if spot else "",
+                "may": known["may"],
+            },
         )
     )
 

@@ -19,6 +19,7 @@ PAGES = (
     ("parts", "Parts", "Every part by its mark, and where it goes"),
     ("clocking", "Ring gaps round the piston", "Where each gap is to lie"),
     ("parts-pistons", "Two pistons", "Side by side in one bore: clearances cold and hot, lands, mass"),
+    ("reckon", "Formulas", "Any formula behind the fits, worked out by hand, with its source"),
     ("history", "History", "Every act, who did it and when; nothing is ever lost"),
     ("seats", "Seats", "Who may look, measure and build at this engine"),
 )
@@ -27,7 +28,7 @@ PAGES = (
 
 def more(request: HttpRequest, book: Book) -> HttpResponse:
     """The other pages of an engine."""
-    every = ({"to": link(name, book=book.slug), "name": title, "words": words} for name, title, words in PAGES)
+    every = ({"to": link(name, book=book.slug) or link(name), "name": title, "words": words} for name, title, words in PAGES)
     return render(request, "bench/more.html", {"pages": [each for each in every if each["to"]]})
 
 

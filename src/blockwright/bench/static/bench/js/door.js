@@ -26,18 +26,22 @@ export function askWho(how) {
   return asking;
 }
 
-/** Send an act; where nobody is signed in any more one is asked who he is, and it is sent again, with its key. */
-export async function sendAct(address, body) {
-  const send = () =>
+/** Send; where nobody is signed in any more one is asked who he is, and it is sent again. */
+export async function asSomebody(send) {
+  const answer = await send();
+  return answer.status === 401 && (await askWho()) ? send() : answer;
+}
+
+/** Send an act, with its key, so that it is kept once however often it is sent. */
+export const sendAct = (address, body) =>
+  asSomebody(() =>
     fetch(address, {
       method: "POST",
       credentials: "same-origin",
       headers: { "Content-Type": "application/json", Accept: "application/json", "X-CSRFToken": csrf() },
       body: JSON.stringify(body),
-    });
-  const answer = await send();
-  return answer.status === 401 && (await askWho()) ? send() : answer;
-}
+    }),
+  );
 
 /** Keep an act. Resolves to {kept, status, told}: `told` is the answer, or the problem with its `problems`. Throws only where nobody answers. */
 export async function act(kind, words, { key = newKey(), at = here(), slug = book() } = {}) {

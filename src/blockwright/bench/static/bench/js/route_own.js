@@ -11,11 +11,13 @@ for (const form of document.querySelectorAll("form[data-own]"))
     send(form, [...listed, change(form)]);
   });
 for (const button of document.querySelectorAll("form[data-own] button[disabled]")) button.disabled = false;
-for (const button of document.querySelectorAll("[data-take-back]"))
+for (const button of document.querySelectorAll("[data-take-back]")) {
   button.addEventListener("click", () => {
     const index = Number(button.dataset.takeBack);
     send(button.closest("section"), listed.filter((_, at) => at !== index));
   });
+  button.disabled = false;
+}
 
 async function send(of, values) {
   if (busy) return;

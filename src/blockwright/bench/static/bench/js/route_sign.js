@@ -1,5 +1,5 @@
 // One step: counts by large keys, photos sent as they are taken, one button that signs, and undoing with a reason.
-import { act, csrf, here, newKey, sendAct } from "./door.js";
+import { act, asSomebody, csrf, here, newKey, sendAct } from "./door.js";
 import { SILENT, UNTOLD, clear, refuse } from "./route_said.js";
 
 const form = document.getElementById("sign-form");
@@ -103,7 +103,7 @@ async function send(field) {
   const body = new FormData();
   body.append("photo", file);
   try {
-    const answer = await fetch(form.dataset.photos, { method: "POST", credentials: "same-origin", headers: { Accept: "application/json", "X-CSRFToken": csrf() }, body });
+    const answer = await asSomebody(() => fetch(form.dataset.photos, { method: "POST", credentials: "same-origin", headers: { Accept: "application/json", "X-CSRFToken": csrf() }, body }));
     const told = await answer.json().catch(() => ({}));
     if (!answer.ok) throw new Error(told.problems?.map((each) => `${each.what} ${each.mend}`).join(" ") || told.detail || "The bench does not take it.");
     photos.set(field, `${told.photo} from ${file.name.replace(/[^\p{L}\p{N}._ -]/gu, "_").slice(-60)}`);
