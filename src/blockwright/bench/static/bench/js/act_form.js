@@ -30,6 +30,7 @@ for (const form of document.querySelectorAll("form[data-act]")) {
     }
   });
   form.addEventListener("input", () => (key = busy ? key : newKey()));
+  for (const button of form.querySelectorAll("button[disabled]")) button.disabled = false; // sent before this stands, what was typed would be lost
 }
 
 function wordsOf(form) {
