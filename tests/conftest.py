@@ -27,3 +27,9 @@ def _broken_pipes_stay_errors() -> Iterator[None]:
     signal.signal(signal.SIGPIPE, signal.SIG_IGN)
     yield
     signal.signal(signal.SIGPIPE, signal.SIG_IGN)
+
+
+@pytest.fixture(autouse=True)
+def _nothing_is_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What this machine keeps of engines at work is not the tests'; one that wants to keep something names a folder of its own."""
+    monkeypatch.setattr("blockwright.running.work.kept._folder", lambda: None)

@@ -53,7 +53,7 @@ ACTS = st.one_of(
     st.tuples(st.just("wheel put on"), said(wheel=one_of("W1", "W2", 'W "3"'))),
     st.tuples(st.just("part registered"), said(part=said(mark=PISTONS, kind=one_of("piston", "Piston"), mass=one_of("", "412,5 g", "14.5 oz"), note=st.sampled_from(NOTES)),
                                                again=st.booleans())),
-    st.tuples(st.just("part assigned"), said(at=one_of("cylinder 1", "cylinder 2", "cylinder 3"), as_=st.just("piston"), parts=st.lists(PISTONS, max_size=1))),
+    st.tuples(st.just("part assigned"), said(at=one_of("cylinder 1", "cylinder 2", "cylinder 3"), as_=st.just("piston"), parts=st.lists(PISTONS, max_size=1), swap=st.booleans())),
     st.tuples(st.just("gauge registered"), said(gauge=said(id=one_of("M1", "M9"), resolution=one_of("1 um", "0.0001 in"), due=one_of("", "2027-01-01")), again=st.booleans())),
     st.tuples(st.just("setting made"), said(setting=said(id=one_of("S8", "S9"), gauge=st.just("BG1"), size=one_of("97.25 mm", "3.8287 in"), master=st.just("M1")))),
     st.tuples(st.just("limit set"), said(limit=said(fit=one_of("wall clearance", "top end gap"), at=one_of("", "cylinder 1"), authority=st.just("builder"),

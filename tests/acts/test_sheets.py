@@ -1,10 +1,14 @@
 """Parts, gauges, settings, limits and the tables of job.toml: entered as typed, checked by the reader, told at their field."""
 
+import json
+
 import pytest
 
 from blockwright.engine.job import ENGINE_MARK
 from blockwright.engine.positions import position
+from blockwright.jobfile.toml_write import plain
 from blockwright.metrology.gauges import Sense
+from blockwright.report.event_words import Said, said
 
 
 def test_a_part_is_entered_as_typed(bench):
@@ -58,6 +62,45 @@ def test_a_part_moves_and_leaves_its_place(bench):
     assert bench.job.in_cylinder(1).piston == two
     bench.act("part assigned", at="cylinder 1", as_="piston")
     assert bench.job.in_cylinder(1).piston == ""
+
+
+def test_two_parts_change_places_in_one_act(bench):
+    one, two = bench.job.in_cylinder(1).piston, bench.job.in_cylinder(2).piston
+    before = bench.kept.texts()
+    body = bench.act("part assigned", at="cylinder 2", as_="piston", parts=[one], swap=True)
+    assert body["in_return"] == {"at": "cylinder 1", "parts": [two]}
+    assert (bench.job.in_cylinder(1).piston, bench.job.in_cylinder(2).piston) == (two, one)
+    assert said(bench.events[-1]) == Said(
+        f"Put {one} into cylinder 2 as piston, and {two} into cylinder 1 in return", parts=(one, two)
+    )
+    bench.act("part assigned", at="cylinder 1", as_="piston", parts=[one], swap=True)
+    assert bench.kept.texts() == before
+    pairs = [list(bench.job.in_main(number).shells) for number in (1, 2)]
+    bench.act("part assigned", at="main 2", as_="shells", parts=pairs[0], swap=True)
+    assert [list(bench.job.in_main(number).shells) for number in (1, 2)] == pairs[::-1]
+
+
+def test_a_swap_with_an_empty_place_leaves_the_other_empty(bench):
+    one = bench.job.in_cylinder(1).piston
+    bench.act("part assigned", at="cylinder 2", as_="piston")
+    bench.act("part assigned", at="cylinder 2", as_="piston", parts=[one], swap=True)
+    assert (bench.job.in_cylinder(1).piston, bench.job.in_cylinder(2).piston) == ("", one)
+    assert said(bench.events[-1]).what.endswith(", and nothing into cylinder 1 in return")
+
+
+def test_a_swap_that_cannot_be(bench):
+    one, two = bench.job.in_cylinder(1).piston, bench.job.in_cylinder(2).piston
+    shell = bench.job.in_main(1).shells[0]
+    bench.act("part assigned", at="cylinder 2", as_="piston")
+    no_place = "leaves no other cylinder that could be filled in return."
+    for parts in ([two], [], [one], [shell]):
+        at = "cylinder 1" if parts == [one] else "cylinder 2"
+        told = bench.refused("part assigned", at=at, as_="piston", parts=parts, swap=True)
+        assert told[0].startswith("swap: "), told
+        assert no_place in told[0]
+    told = bench.refused("part assigned", at="cylinder 2", as_="piston", parts=["P99"], swap=True)
+    assert "P99" in told[0]
+    assert told[0].startswith("parts: ")
 
 
 def test_shells_go_in_pairs(bench):
@@ -178,6 +221,46 @@ def test_a_table_is_changed_by_its_names(bench):
 )
 def test_a_change_that_cannot_be(bench, table, values, told):
     assert bench.refused("sheet changed", table=table, values=values)[0].startswith(told)
+
+
+ORDERS = [
+    {"part": "B1", "feature": "bore", "work": "hone", "low": "97.30 mm", "shop": "Quay 2"},
+    {"part": "B1", "feature": "bore", "at": "cylinder 2", "work": "hone", "low": "97.35 mm", "shop": "Quay 3"},
+]
+
+
+def listed(bench, table):
+    """A list as a page draws it and as a browser sends it back."""
+    return json.loads(json.dumps(plain(bench.job.sheet).get(table, [])))
+
+
+def test_a_list_that_was_changed_meanwhile_is_not_written_over(bench):
+    seen = listed(bench, "order")
+    bench.act("sheet changed", table="order", values=[*seen, ORDERS[0]], was=seen)
+    (told,) = bench.refused("sheet changed", table="order", values=[*seen, ORDERS[1]], was=seen)
+    entries = f"{len(seen) + 1} {'entries' if seen else 'entry'}"
+    assert told == (
+        f"values: the list was changed by somebody after you looked at it: it has {entries} now. "
+        "Nothing was written. Look at it as it is now, then do it again."
+    )
+    now = listed(bench, "order")
+    body = bench.act("sheet changed", table="order", values=[*now, ORDERS[1]], was=now)
+    assert set(body) == {"table", "values"}
+    assert [order["shop"] for order in listed(bench, "order")[len(seen) :]] == ["Quay 2", "Quay 3"]
+
+
+def test_what_is_compared_is_the_list_and_not_how_it_is_spaced(bench):
+    steps = [{"key": "own: tray", "name": "Tray of small parts", "do": ["Sort", "Count"], "before": ["mock-up: parts"]}]
+    bench.act("sheet changed", table="step", values=steps, was=[])
+    bench.act("sheet changed", table="step", values=[], was=[{**steps[0], "do": [" Sort", "Count "], "why": None}])
+    told = bench.refused("sheet changed", table="step", values=steps, was=steps)
+    assert "it has 0 entries now" in told[0]
+    bench.act("sheet changed", table="step", values=steps)  # nobody asked: a list sent whole, on purpose
+
+
+def test_a_table_of_names_is_changed_by_its_names_and_has_no_base(bench):
+    told = bench.refused("sheet changed", table="duty", values={"boost": "22 psi"}, was={"boost": "1 bar"})
+    assert told == ["was: 'duty' is no list. Leave 'was' out: only what has changed is sent."]
 
 
 def test_a_change_that_readings_do_not_allow_names_their_rows(bench):

@@ -27,6 +27,8 @@ from blockwright.bench.wsgi import application
 from blockwright.ledger.models import Book
 from blockwright.ledger.store import LedgerStore
 
+from ..report.work_sample import sample_work
+
 pytestmark = pytest.mark.slow
 
 CHECKS = [not_a_server_error, status_code_conformance, content_type_conformance, response_schema_conformance,
@@ -62,7 +64,10 @@ def here_app(environ: dict[str, Any], start: Any) -> Any:
 
 
 @pytest.mark.parametrize(("method", "at", "mode"), DRAWN_FROM)
-def test_what_is_drawn_from_the_description(harbour: Book, method: str, at: str, mode: GenerationMode) -> None:
+def test_what_is_drawn_from_the_description(
+    harbour: Book, method: str, at: str, mode: GenerationMode, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("blockwright.bench.work.held.kept", lambda job: sample_work())
     operation = schemathesis.openapi.from_wsgi("/api/v1/openapi.json", here_app)[at][method]
     answered: Counter[int] = Counter()
 

@@ -57,6 +57,33 @@ def test_what_a_swap_changes_is_told_before_and_comes_true(page: Page) -> None:
     assert "P3</b><span><i>spare" in text_of(page)
 
 
+def test_two_parts_change_places_by_one_tap_and_it_is_told_before(page: Page) -> None:
+    one_way = text_of(page, "parts/put/", part="P2", at="cylinder 3")
+    assert 'href="?part=P2&at=cylinder+3&swap=yes"' in one_way
+    text = text_of(page, "parts/put/", part="P2", at="cylinder 3", swap="yes")
+    assert "Put P2 into cylinder 3 and P3 into cylinder 2?" in text
+    assert '<input type="hidden" name="swap" value="yes" data-shape="yes">' in text
+    assert "is free again" not in text
+    assert "is left without" not in text
+    change = put(seen(page.book), "cylinder 3", "piston", ["P2"], swap=True)
+    sent = {"at": "cylinder 3", "as": "piston", "parts": ["P2"], "swap": True}
+    assert page.act("part assigned", sent).status_code == 201
+    page.book.refresh_from_db()
+    after = seen(page.book)
+    assert [after.job.in_cylinder(number).piston for number in (2, 3)] == ["P3", "P2"]
+    for each in change.fits:
+        name, _, at = each.name.partition(", ")
+        now = next((result for (fit, place), result in after.results.items() if (fit, str(place)) == (name, at)), None)
+        assert each.after == "not judged" if now is None else now.words in each.after, each.name
+
+
+def test_nothing_changes_places_with_a_spare_or_with_nothing(page: Page) -> None:
+    page.act("part assigned", {"at": "cylinder 3", "as": "piston", "parts": []})
+    assert "swap=yes" not in text_of(page, "parts/put/", part="P3", at="cylinder 2")
+    assert "swap=yes" not in text_of(page, "parts/put/", part="P2", at="cylinder 3")
+    assert "leaves no other cylinder" in text_of(page, "parts/put/", 422, part="P3", at="cylinder 2", swap="yes")
+
+
 def test_a_signed_step_opens_again_where_a_part_it_names_is_swapped(
     page: Page, monkeypatch: pytest.MonkeyPatch
 ) -> None:

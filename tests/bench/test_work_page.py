@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import subprocess
 import sys
 import time
+import zipfile
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -16,6 +18,7 @@ import pytest
 from django.test import Client
 
 from blockwright.acts.roles import Role
+from blockwright.bench.papers.making import Maker
 from blockwright.bench.work import held, running
 from blockwright.bench.work.running import NOT_KEPT, WORDLESS, Runner
 from blockwright.demos import demo_texts
@@ -260,6 +263,22 @@ def test_a_fits_page_has_its_part_at_work(page: Page, kept: dict[str, Work]) -> 
     assert "Gap of the top ring, hot" in after
     assert "undecided, computed bound" in after
     assert "Not worked out" not in after
+
+
+def test_papers_have_it_as_soon_as_it_is_there(
+    page: Page, kept: dict[str, Work], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was made before it was worked out is not handed out after."""
+    monkeypatch.setattr("blockwright.bench.views.papers.maker", Maker(120.0))
+
+    def names() -> set[str]:
+        return set(zipfile.ZipFile(io.BytesIO(page.get("papers/tables/").content)).namelist())
+
+    before = names()
+    keep(kept, page.book)
+    assert names() - before == {"at-work.csv", "bearings-at-work.csv"}
+    assert page.act("reading taken", READ).status_code in (200, 201)
+    assert names() == before
 
 
 def test_the_process_ends_with_the_server(tmp_path: Path, harbour: Book) -> None:

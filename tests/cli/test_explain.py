@@ -146,6 +146,7 @@ def test_what_weighs_little_is_summed_up_and_nothing_is_lost(give: Callable, har
     lines = (
         give("explain", harbour, "top end gap", "2")
         .out.partition("Where the uncertainty comes from")[2]
+        .partition("\n\n")[0]
         .splitlines()[1:]
     )
     *shown, rest = [line for line in lines if line.strip()]

@@ -44,12 +44,12 @@ def flat(out: str) -> str:
 
 def test_explain_tells_a_fit_at_work(give: Callable, harbour: Path, keep: Callable[[Work], None]) -> None:
     before = give("explain", harbour, "top end gap", "2").out
-    assert "At work: Not worked out for this job as it is now: blockwright work JOB" in flat(before)
+    assert "At work not worked out for this job as it is now: blockwright work JOB" in flat(before)
     keep(WORK)
     after = give("explain", harbour, "top end gap", "2").out
     said = flat(after)
     fit = next(each for each in WORK.fits if (each.fit, each.position) == ("top end gap", "cylinder 2"))
-    assert "Not worked out" not in said
+    assert "not worked out" not in said
     assert fit.said in said
     assert "weighs temperature of the top ring 61 %, gap as read 24 %" in said
     assert flat(fit.authority) in said
@@ -84,7 +84,7 @@ def test_a_job_that_was_changed_has_nothing_at_work(
 ) -> None:
     keep(WORK)
     changed(harbour)
-    assert "Not worked out for this job as it is now" in flat(give("explain", harbour, "top end gap", "2").out)
+    assert "not worked out for this job as it is now" in flat(give("explain", harbour, "top end gap", "2").out)
 
 
 def test_the_sheet_and_the_export_have_what_is_kept(

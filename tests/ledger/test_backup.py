@@ -30,6 +30,7 @@ PHOTO = b"\xff\xd8\xff a photo"
 def full(store: LedgerStore, take: Take) -> LedgerStore:
     take(store, 0)
     keep_file(store.book, "a.jpg", PHOTO)
+    Book.objects.filter(pk=store.book.pk).update(opened_mark="3" * 64)
     user = User.objects.create_user("hand1")
     hand = Hand.objects.create(user=user, name="A. Hand", is_owner=True, pin_hash="hashed")
     Seat.objects.create(book=store.book, hand=hand, role=3)

@@ -13,7 +13,7 @@ from blockwright.demos import __file__ as demos
 from blockwright.jobfile.attachments import MOST_BYTES
 from blockwright.jobfile.folder import texts_of_folder
 from blockwright.ledger.attachments import file_of, files_of, keep_file
-from blockwright.ledger.books import bring_back, export_texts, find_book, open_book
+from blockwright.ledger.books import bring_back, export_texts, find_book, open_book, opened_with
 from blockwright.ledger.folders import export_folder, import_folder
 from blockwright.ledger.models import Attachment, Book
 from blockwright.ledger.models.book import SIGNS, SLUG_LENGTH, new_slug
@@ -240,3 +240,17 @@ def test_a_sign_cannot_be_guessed() -> None:
 def test_bringing_back_needs_events(book: Book, texts: dict[str, str]) -> None:
     with pytest.raises(BlockwrightError, match="no event"):
         bring_back(book, texts, "A. Hand")
+
+
+def test_a_mark_opens_one_book_and_books_without_one_are_as_many_as_you_like() -> None:
+    texts = texts_of_folder(DEMOS[0])
+    assert opened_with("") is None
+    assert opened_with("mine") is None
+    for _ in range(2):
+        open_book(texts, "A. Hand")
+    marked = open_book(texts, "A. Hand", mark="mine")
+    with pytest.raises(BlockwrightError, match="was NOT brought in"):
+        open_book(texts, "A. Hand", mark="mine")
+    assert opened_with("mine") == marked
+    assert Book.objects.count() == 3
+    assert not any(each.opened_mark for each in Book.objects.exclude(pk=marked.pk))

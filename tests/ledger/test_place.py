@@ -48,6 +48,16 @@ def test_an_address_that_cannot_be_used_is_refused_without_its_password(url: str
     assert url == "secret" or "secret" not in str(refused.value)
 
 
+def test_a_server_without_what_speaks_to_it_is_told_before_anything_is_tried(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
+    with pytest.raises(
+        BlockwrightError, match=r"not installed here\. Install it .* 'psycopg\[binary,pool\]'"
+    ) as refused:
+        databases(Path("x"), "postgresql://a:secret@b/c")
+    assert "secret" not in str(refused.value)
+    assert databases(Path("x"), "")["default"]["ENGINE"].endswith("sqlite3")
+
+
 def test_sqlite_writes_through_to_the_disk() -> None:
     found = databases(Path("folder"), "")["default"]
     assert found["NAME"] == Path("folder/ledger.sqlite3")
@@ -112,3 +122,9 @@ def test_the_zone_is_that_of_the_machine(
     assert zone.local_zone() == (zone_name or "America/Lima")
     monkeypatch.setattr(zone, "NOTE", tmp_path / "nothing")
     assert zone.local_zone() == (zone_name or "UTC")
+
+
+def test_a_file_in_place_of_the_folder_is_called_one(tmp_path: Path) -> None:
+    (tmp_path / "data").write_text("x")
+    with pytest.raises(BlockwrightError, match="cannot be used: it is a file"):
+        make_data_folder(tmp_path / "data")

@@ -22,6 +22,7 @@ from blockwright.report.work.hot import WORKED, HotStory
 from blockwright.running.assess import judge
 from blockwright.running.work.kept import kept
 
+UNWORKED = "not worked out for this job as it is now: blockwright work JOB"
 OWNER, BAR = 25, 10
 """Signs that whose error it is, and the bar of its share, may take up."""
 
@@ -39,17 +40,12 @@ def show_story(path: Path, fit_name: str, position_text: str, *, unit: str, as_j
 
         print(dumps(story_json(result, story, work), ascii=plain()))  # noqa: T201 - the data goes to standard output as it is
     else:
-        out = console()
-        print_story(out, result, story)
-        if work is None and fit.name in WORKED:
-            paragraph(
-                out, "Not worked out for this job as it is now: blockwright work JOB", first="At work: ", style="dim"
-            )
+        print_story(console(), result, story, unworked=work is None and fit.name in WORKED)
     return int(result.out)
 
 
-def print_story(out: Console, result: FitResult, story: Story) -> None:
-    """Print the story of a fit as `explain` shows it."""
+def print_story(out: Console, result: FitResult, story: Story, *, unworked: bool = False) -> None:
+    """Print the story of a fit as `explain` shows it; `unworked`: the engine at work could say something of it, and was not worked out."""
     out.print(Text(story.title[:1].upper() + story.title[1:], style="bold"))
     paragraph(out, f"{story.what[:1].upper()}{story.what[1:]}.", style="dim")
     style = STYLE["accepted" if result.record else str(result.standing)]
@@ -68,7 +64,7 @@ def print_story(out: Console, result: FitResult, story: Story) -> None:
     for note in story.notes:
         _fact(out, "note", note)
     _print_limits(out, story)
-    _print_at_work(out, story.at_work)
+    _print_at_work(out, story.at_work, unworked)
     out.print(Text("\nHow it was had", style="bold"))
     _fact(out, "formula", story.formula)
     _fact(out, "governs", story.governing)
@@ -89,10 +85,12 @@ def _print_formulas(out: Console, story: Story) -> None:
         print_command(out, whole.command)
 
 
-def _print_at_work(out: Console, stories: Sequence[HotStory]) -> None:
-    """What the engine at work makes of it."""
-    if stories:
+def _print_at_work(out: Console, stories: Sequence[HotStory], unworked: bool) -> None:
+    """What the engine at work makes of it, or how to have that."""
+    if stories or unworked:
         out.print(Text("\nAt work", style="bold"))
+    if unworked:
+        paragraph(out, UNWORKED, indent=2, style="dim")
     for told in stories:
         mark = (Text("  "), mark_text(told.mark, 11)) if told.mark else ()
         words = Text(f"  {told.words}" if told.words else "", style=STYLE.get(told.standing, ""))

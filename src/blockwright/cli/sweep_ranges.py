@@ -98,7 +98,7 @@ def _changes(text: str) -> list[Change]:
 
 
 def _cold(item: Item) -> list[Change]:
-    if item.low.casefold() == MEASURED:
+    if item.low.casefold() == MEASURED and not item.high:
         return [AS_MEASURED]
     steps = {bool(read_numeral(end).sign) for end in (item.low, item.high) if end}
     if len(steps) > 1:

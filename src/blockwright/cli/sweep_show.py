@@ -136,7 +136,7 @@ def _print_best(out: Console, asked: Asked, swept: Swept, first: int | None) -> 
     paragraph(out, f"* {asked.aim.words}: {', '.join(varied) or 'the one case'}; {value}.", style="bold")
     paragraph(
         out,
-        f"Looked for among {sound} of {len(swept.pairs)} cases: those in which no film is too thin and no ring's ends meet.",
+        f"Looked for among {sound} of {len(swept.pairs)} cases: those in which no film is too thin, no ring's ends meet, and no crown is too hot.",
         first="  ",
         style="dim",
     )
@@ -216,11 +216,11 @@ def _inputs(asked: Asked) -> Iterator[Shown]:
     yield number("coolant_c", Kind.TEMPERATURE, "°C", "coolant", 7, 0.5)
     yield number("oil_c", Kind.TEMPERATURE, "°C", "oil", 5, 0.5)
     yield Shown("oil", "", 7, lambda case, row: case.oil, ("oil",), "oil")
-    yield cold("wall", "wall", "wall clearance", 8e-7)
-    yield cold("top_gap", "top gap", "top end gap", 8e-6)
-    yield cold("second_gap", "second", "second end gap", 8e-6)
-    yield cold("rod_film", "rod", "rod clearance", 8e-7)
-    yield cold("main_film", "main", "main clearance", 8e-7)
+    yield cold("wall", "wall cold", "wall clearance", 8e-7)
+    yield cold("top_gap", "top cold", "top end gap", 8e-6)
+    yield cold("second_gap", "second cold", "second end gap", 8e-6)
+    yield cold("rod_film", "rod cold", "rod clearance", 8e-7)
+    yield cold("main_film", "main cold", "main clearance", 8e-7)
 
 
 def _change(change: Change, unit: str, fine: float) -> str:

@@ -65,7 +65,8 @@ def make_data_folder(data: Path) -> None:
         if not database_url():
             _for_its_owner(data / FILE)
     except OSError as fault:
-        what = f"the data folder {data} cannot be used: {fault.strerror or 'the disk does not say why'}."
+        why = "it is a file" if isinstance(fault, FileExistsError) else fault.strerror or "the disk does not say why"
+        what = f"the data folder {data} cannot be used: {why}."
         mend = "Name another with --data, make room, or give yourself the right to write there."
         raise BlockwrightError(Problem("ledger-folder", what, mend)) from None
 
@@ -122,6 +123,10 @@ def _postgresql(url: str) -> dict[str, Any]:
         raise _fault(url, "only postgresql:// is known.")
     if not name:
         raise _fault(url, "it names no database after the host.")
+    if importlib.util.find_spec("psycopg") is None:
+        what = "what speaks to a PostgreSQL server is not installed here."
+        mend = "Install it where blockwright is: pip install 'psycopg[binary,pool]'"
+        raise BlockwrightError(Problem("ledger-driver", what, mend, Place(field="database")))
     options: dict[str, Any] = {"options": f"-c lock_timeout={BUSY_S}s", **dict(parse_qsl(parts.query))}
     return {
         "ENGINE": "django.db.backends.postgresql",

@@ -83,15 +83,20 @@ def _assigned(job: Job, words: Words, who: Who) -> Body:
 
 
 def _in_return(job: Job, home: Position, words: Words) -> Mapping[str, Any]:
-    """Of a swap: where the parts that were in this place go. Raises BlockwrightError where the others leave no place for them."""
-    if not words.get("swap"):
-        return {}
+    """Of a swap: where the parts that are in this place go. Raises BlockwrightError where the others leave no place for them.
+
+    A mark that nothing bears is left to the check of the whole.
+    """
     marks = list(words.get("parts", []))
+    if not words.get("swap") or any(mark not in job.parts for mark in marks):
+        return {}
     left = {job.home(mark) for mark in marks}
     one = left.pop() if len(left) == 1 else None
     if one is None or one == home or one.place is not home.place:
         what = f"{' and '.join(map(excerpt, marks)) or 'nothing'} leaves no other {home.place} that could be filled in return."
-        raise refusal("swap", Problem("assign-swap", what, "Name what is in another place now, or put it in without a swap."))
+        raise refusal(
+            "swap", Problem("assign-swap", what, "Name what is in another place now, or put it in without a swap.")
+        )
     return {"in_return": {"at": str(one), "parts": _held(job, home, words["as"])}}
 
 
@@ -160,7 +165,7 @@ def _without(each: Any, marks: set[str], roles: tuple[str, ...]) -> Any:
 
 ASSIGNED = kind(
     "part assigned",
-    "A part was put into its cylinder or main bearing; it leaves the place where it was, and what was there is free again, or takes that place in return.",
+    "A part was put into its cylinder or main bearing; it leaves its old place, and what was there is free again, or goes to that place in return.",
     (
         Word("at", "cylinder 3, or main 2", required=True),
         Word("as", "piston, pin, rings, rod or shells", required=True),

@@ -60,12 +60,16 @@ def _changed(job: Job, words: Words, who: Who) -> Body:
 def _check_was(job: Job, table: str, was: Any) -> None:
     """A list is sent whole: where somebody changed it after the sender looked, his list would strike that out unseen."""
     if table not in LISTS:
-        raise refusal("was", Problem("word-unknown", f"'{table}' is no list.", "Leave 'was' out: only what has changed is sent."))
+        raise refusal(
+            "was", Problem("word-unknown", f"'{table}' is no list.", "Leave 'was' out: only what has changed is sent.")
+        )
     now = _bare(plain(job.sheet).get(table, []))
     if now != _bare(was):
         count = f"{len(now)} {'entry' if len(now) == 1 else 'entries'}"
         what = f"the list was changed by somebody after you looked at it: it has {count} now."
-        raise refusal("values", Problem("sheet-since", what, "Nothing was written. Look at it as it is now, then do it again."))
+        raise refusal(
+            "values", Problem("sheet-since", what, "Nothing was written. Look at it as it is now, then do it again.")
+        )
 
 
 def _bare(value: Any) -> Any:

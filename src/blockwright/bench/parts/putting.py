@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import urlencode
 
 from blockwright.acts.kinds import KINDS, Who
 from blockwright.bench.parts.listing import KIND_OF, WORDS
@@ -37,7 +38,10 @@ class FitChange:
 
 @dataclass(frozen=True)
 class Put:
-    """Parts on their way into a place, with all that follows; `taken_out` are those that were there, `left` the places that they leave."""
+    """Parts on their way into a place, with all that follows; `taken_out` are those that were there, `left` the places that they leave.
+
+    Of a swap what was there goes to the place that is left.
+    """
 
     at: str
     role: str
@@ -46,11 +50,22 @@ class Put:
     left: tuple[str, ...]
     fits: tuple[FitChange, ...]
     reopened: tuple[str, ...]
+    swap: bool = False
+
+    @property
+    def other_way(self) -> str:
+        """The query of the same with the parts changing places, or no longer; blank where nothing could change places."""
+        if not (self.taken_out and len(self.left) == 1):
+            return ""
+        said = [*(("part", mark) for mark in self.parts), ("at", self.at), *([] if self.swap else [("swap", "yes")])]
+        return urlencode(said)
 
     @property
     def words(self) -> str:
         """`Put P3 into cylinder 2`."""
         marks = " and ".join(self.parts)
+        if self.swap:
+            return f"Put {marks} into {self.at} and {' and '.join(self.taken_out) or 'nothing'} into {self.left[0]}"
         return (
             f"Put {marks} into {self.at}" if marks else f"Take the {WORDS.get(self.role, self.role)} out of {self.at}"
         )
@@ -74,17 +89,24 @@ def role_of(job: Job, marks: Sequence[str]) -> str:
     raise BlockwrightError(Problem("part-none", "no part is named.", "Choose one.", Place(field="parts")))
 
 
-def put(seen: Seen, at: str, role: str, marks: Sequence[str]) -> Put:
+def put(seen: Seen, at: str, role: str, marks: Sequence[str], *, swap: bool = False) -> Put:
     """What the act would change. Raises BlockwrightError where it would be refused."""
     job = seen.job
-    words: Mapping[str, Any] = {"at": at, "as": role, "parts": list(marks)}
+    words: Mapping[str, Any] = {"at": at, "as": role, "parts": list(marks), "swap": swap}
     kind = KINDS[ASSIGNED]
     after = kind.apply(job, kind.draft(job, words, Who("bench", dt.datetime.now(dt.UTC))))
     homes = {mark: str(home) for mark in marks if (home := job.home(mark)) is not None and str(home) != at}
     was = [mark for mark in _there(job, at, role) if mark not in marks]
     fits = tuple(_changes(seen, assess(after).results, after))
     return Put(
-        at, role, tuple(marks), tuple(was), tuple(dict.fromkeys(homes.values())), fits, tuple(_reopened(job, after))
+        at,
+        role,
+        tuple(marks),
+        tuple(was),
+        tuple(dict.fromkeys(homes.values())),
+        fits,
+        tuple(_reopened(job, after)),
+        swap,
     )
 
 
@@ -130,10 +152,14 @@ def say(change: Put) -> Say:
     """The one sentence before it is done."""
     free = (
         f" {' and '.join(change.taken_out)} {'is' if len(change.taken_out) == 1 else 'are'} free again."
-        if change.taken_out
+        if change.taken_out and not change.swap
         else ""
     )
-    left = f" {' and '.join(change.left).capitalize()} is left without." if change.left else ""
+    left = (
+        f" {' and '.join(change.left).capitalize()} is left without."
+        if change.left and not (change.swap and change.taken_out)
+        else ""
+    )
     fits, steps = len(change.fits), len(change.reopened)
     how = f"{_count(fits, 'fit')} would read otherwise, {_count(steps, 'signed step')} would open again.{free}{left}"
     return Say(Tone.DOUBT if steps else Tone.PLAIN, f"{change.words}?", how)

@@ -30,12 +30,15 @@ def parts(request: HttpRequest, book: Book) -> HttpResponse:
 
 
 def putting(request: HttpRequest, book: Book) -> HttpResponse:
-    """What putting a part (`part`, of shells `part` twice) into a place (`at`) would change; without a part, taking out what is there (`as`)."""
+    """What putting a part (`part`, of shells `part` twice) into a place (`at`) would change, with `swap` in exchange for what is there.
+
+    Without a part, taking out what is there (`as`).
+    """
     now = seen(book)
     marks = [mark for each in request.GET.getlist("part") if (mark := each.strip())]
     at, role = request.GET.get("at", ""), request.GET.get("as", "")
     try:
-        change = put(now, at, role_of(now.job, marks) if marks or not role else role, marks)
+        change = put(now, at, role_of(now.job, marks) if marks or not role else role, marks, swap="swap" in request.GET)
     except BlockwrightError as error:
         faults = {"problems": capitals(error.problems), "put_marks": marks, "put_at": at}
         return render(request, "bench/parts.html", {**_page(request, book, now), **faults}, status=REFUSED)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import asdict
+from typing import TYPE_CHECKING
 
 from blockwright.choices.route.evidence import NOTHING_LOST
 from blockwright.choices.route.whole import route_progress
@@ -18,7 +19,9 @@ from blockwright.report.sheet.ring_part import clocks
 from blockwright.report.sheet.softening import shortened, softened
 from blockwright.report.sheet.work_part import at_work
 from blockwright.report.typeset import typeset
-from blockwright.running.work.result import Work
+
+if TYPE_CHECKING:
+    from blockwright.running.work.result import Work
 
 TEMPLATE = "sheet/sheet.typ"
 RUNNING_JOB, RUNNING_ENGINE = 28, 44

@@ -4,23 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from blockwright.engine.job import Job
 from blockwright.report.sheet.fit_part import MARK_HEIGHT, MARK_WIDTH
-from blockwright.report.sheet.picture_part import ACROSS_MM, Shown, as_shown
+from blockwright.report.sheet.picture_part import Shown, as_shown
 from blockwright.report.slot import standing_said, svg_mark
-from blockwright.report.work.films import Films
-from blockwright.report.work.heat import Line, Temperature
-from blockwright.report.work.hot import HotBlock, HotRow
-from blockwright.report.work.inputs import FactRow
-from blockwright.report.work.ring_gas import RingGas
-from blockwright.report.work.told import BetterRow, WorkTold, work_told
-from blockwright.running.work.result import Work
+
+if TYPE_CHECKING:  # only a sheet that has the part pays for them
+    from blockwright.report.work.films import Films
+    from blockwright.report.work.heat import Line, Temperature
+    from blockwright.report.work.hot import HotBlock, HotRow
+    from blockwright.report.work.inputs import FactRow
+    from blockwright.report.work.ring_gas import RingGas
+    from blockwright.report.work.told import BetterRow, WorkTold
+    from blockwright.running.work.result import Work
 
 NONE_KEPT = "Not worked out for this job as it is now. 'blockwright work JOB' does that, and the next sheet has it."
-TALLEST_MM = 96.0
-"""So tall that two pictures stand on one page."""
-CHOSEN = ("work-pressure", "work-heat", "work-hot-top-end-gap", "work-orbits", "work-films", "work-rings")
+WIDE_MM, TALLEST_MM = 86.0, 122.0
+"""So wide and tall that four pictures stand on one page."""
+CHOSEN = ("work-pressure", "work-thrust", "work-hot-top-end-gap", "work-orbits", "work-films", "work-rings")
 """Beginnings of the names of pictures that are printed, one of each, in this order."""
 
 
@@ -40,10 +43,12 @@ class HotLine:
 
 @dataclass(frozen=True)
 class HotTable:
-    """One kind of fit when hot."""
+    """One kind of fit when hot; `before` and `after` are what its two numbers are called."""
 
     name: str
     what: str
+    before: str
+    after: str
     unit: str
     limits: str
     who: str
@@ -80,6 +85,7 @@ def at_work(job: Job, work: Work | None) -> tuple[AtWork | None, Mapping[str, st
     if work is None:
         return None, {}
     from blockwright.report.pictures.at_work.every import work_pictures
+    from blockwright.report.work.told import work_told
 
     told = work_told(job, work)
     drawn = _chosen(dict(work_pictures(work, unit=told.shop.clearance)))
@@ -89,7 +95,7 @@ def at_work(job: Job, work: Work | None) -> tuple[AtWork | None, Mapping[str, st
         for row in block.rows
         if (name := _mark_name(row))
     }
-    pictures = tuple(as_shown(name, svg, ACROSS_MM, TALLEST_MM) for name, svg in drawn.items())
+    pictures = tuple(as_shown(name, svg, WIDE_MM, TALLEST_MM) for name, svg in drawn.items())
     return _part(told, pictures), {**drawn, **marks}
 
 
@@ -123,7 +129,16 @@ def _part(told: WorkTold, pictures: tuple[Shown, ...]) -> AtWork:
 
 def _table(block: HotBlock) -> HotTable:
     rows = tuple(_line(row, shared=bool(block.authority)) for row in block.rows)
-    return HotTable(block.name, block.what, block.unit, block.limits, block.authority, block.weighs, rows)
+    return HotTable(
+        block.name,
+        block.what,
+        *("clearance", "film") if block.film else ("cold", "hot"),
+        block.unit,
+        block.limits,
+        block.authority,
+        block.weighs,
+        rows,
+    )
 
 
 def _line(row: HotRow, *, shared: bool) -> HotLine:

@@ -47,7 +47,7 @@ function wordsOf(form) {
   }
   if (!form.dataset.list) return words;
   const now = JSON.parse(document.getElementById(form.dataset.list).textContent);
-  return { table: words.table, values: [...now, words.item || {}] };
+  return { table: words.table, values: [...now, words.item || {}], was: now };
 }
 
 function valueOf(field) {

@@ -24,7 +24,7 @@ async function send(of, values) {
   busy = true;
   clear(of);
   try {
-    const { kept, told } = await act("sheet changed", { table: "step", values }, { key: newKey() });
+    const { kept, told } = await act("sheet changed", { table: "step", values, was: listed }, { key: newKey() });
     if (kept) return location.reload();
     refuse(of, { ...told, problems: (told.problems || []).map(plain) }, ({ field }) => field && of.querySelector(`[data-field="${CSS.escape(field)}"]`));
   } catch {
