@@ -22,7 +22,7 @@ from blockwright.report.work.told import WorkTold, in_doubt, out_of, work_told
 
 WHAT_IT_IS = (
     "From the clearances as measured and the duty: pressure in the cylinder, temperatures, every clearance when hot, oil films, gas past the rings. "
-    "It takes a minute or so, beside everything else."
+    "It takes a minute or two, beside everything else."
 )
 PARTS: Mapping[str, tuple[str, ...]] = {
     "fits": ("work-hot",),

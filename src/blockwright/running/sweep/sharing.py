@@ -74,9 +74,9 @@ def shared(
                     known = {case.duty: state for case, state in zip(firsts, future.result(), strict=True)}
                     ready.extend((part, known) for part in waiting[what])
     except BrokenProcessPool:
-        what = "a process that worked at it ended before its time: out of memory, or ended by hand."
+        ended = "a process that worked at it ended before its time: out of memory, or ended by hand."
         raise BlockwrightError(
-            Problem("sweep-process", what, "Try fewer: --processes 1.", Place(field="processes"))
+            Problem("sweep-process", ended, "Try fewer: --processes 1.", Place(field="processes"))
         ) from None
     finally:
         for future in flying:

@@ -31,6 +31,8 @@ from blockwright.running.work.rings import Packs, gaps_of
 from blockwright.running.work.seats import LEAST_SHARE, MOST_SHARE, Metal, Seat, metal_of, seats_of
 
 T = TypeVar("T")
+FAULTS = (BlockwrightError, ValueError, ArithmeticError)
+"""What a model says where it cannot do a case."""
 
 
 def run_case(ground: Ground, case: Case, *, rings: bool = True) -> Row:
@@ -49,7 +51,11 @@ def rows_of(ground: Ground, listed: Sequence[Case], known: Mapping[Duty, Outcome
 
 
 def _row(kept: _Kept, case: Case, state: Outcome, *, rings: bool) -> Row:
-    row, films = (Row(message=state), ()) if isinstance(state, str) else kept.at(case, state).row(case, rings=rings)
+    films: tuple[Films, ...] = ()
+    try:
+        row, films = (Row(message=state), ()) if isinstance(state, str) else kept.at(case, state).row(case, rings=rings)
+    except FAULTS as fault:
+        row = Row(message=words_of(fault))
     over = case.speed_rad_s > kept.ground.job.duty.redline_rad_s * (1.0 + 1e-9)
     return replace(row, caution=str(worst(row, films, over_redline=over)))
 
@@ -89,13 +95,33 @@ class _AtDuty:
         rod = trying(lambda: self.films("rod_film", case.rod_film, case.oil))
         main = trying(lambda: self.films("main_film", case.main_film, case.oil))
         blown = trying(lambda: self.blow_by(case.top_gap, case.second_gap)) if rings else None
-        places, found = self.state.places_c, self.state.found
+        row = replace(
+            self.plain, blow_by_share=blown and blown[0], blow_by_l_min=blown and blown[1], rod_bolts_n=trying(lambda: self.bolts_n),
+            message="; ".join(dict.fromkeys(trying.said)),
+        )  # fmt: skip
+        if wall:
+            row = replace(row, wall_hot_m=wall.hot_m, wall_at=wall.at)
+        if top:
+            row = replace(row, top_gap_hot_m=top.hot_m, top_gap_at=top.at)
+        if second:
+            row = replace(row, second_gap_hot_m=second.hot_m, second_gap_at=second.at)
+        if rod:
+            row = replace(row, rod_film_m=rod.film_m, rod_at=rod.at, rod_c=rod.film_c, rod_loss_w=rod.loss_w)
+        if main:
+            row = replace(row, main_film_m=main.film_m, main_at=main.at, main_c=main.film_c, main_loss_w=main.loss_w)
+        return row, tuple(each for each in (rod, main) if each is not None)
+
+    @cached_property
+    def plain(self) -> Row:
+        """What is the same for all cases at this duty."""
+        found = self.state.found
+        crown, skirt, top, bore = (
+            float(self.state.places_c[place][0]) for place in ("crown", "skirt", "liner_top", "bore")
+        )
         return Row(
-            float(found.cycle.peak_pa[0]), float(found.breathing[0]),
-            *(float(places[place][0]) for place in ("crown", "skirt", "liner_top", "bore")),
-            *_least(wall), *_least(top), *_least(second), *_films(rod), *_films(main), *(blown or (None, None)),
-            trying(lambda: self.bolts_n), message="; ".join(dict.fromkeys(trying.said)),
-        ), tuple(each for each in (rod, main) if each is not None)  # fmt: skip
+            peak_pa=float(found.cycle.peak_pa[0]), breathing=float(found.breathing[0]), crown_c=crown, skirt_c=skirt,
+            liner_top_c=top, bore_c=bore,
+        )  # fmt: skip
 
     def least(self, name: str, change: Change) -> Least | None:
         """The least hot size of a fit over the cylinders; None where none was read."""
@@ -122,7 +148,7 @@ class _AtDuty:
         if key not in self._done:
             try:
                 self._done[key] = work()
-            except (BlockwrightError, ValueError, ArithmeticError) as fault:
+            except FAULTS as fault:
                 self._done[key] = fault
         done = self._done[key]
         if isinstance(done, Exception):
@@ -174,6 +200,8 @@ class _AtDuty:
         blown = [run_pack(packs.pack(each, 1), motion) for each in gaps]
         if not blown:
             return None
+        if not all(np.isfinite(each.blow_by_kg).all() for each in blown):
+            raise ValueError("no blow-by was found")
         share = [float(np.asarray(each.blow_by_kg).reshape(-1)[0]) / float(packs.charge_kg[0]) for each in blown]
         litres = [float(np.asarray(each.blow_by_l_min(self.case.speed_rad_s)).reshape(-1)[0]) for each in blown]
         return fmean(share), fmean(litres)
@@ -193,7 +221,7 @@ class _Trying:
     def __call__(self, work: Callable[[], T]) -> T | None:
         try:
             return work()
-        except (BlockwrightError, ValueError, ArithmeticError) as fault:
+        except FAULTS as fault:
             self.said.append(words_of(fault))
             return None
 
@@ -209,17 +237,11 @@ def _keep_possible(seat: Seat) -> None:
 
 
 def _told(seats: Sequence[Seat], found: Running) -> Films:
+    if not np.isfinite([found.film_m, found.temperature_c, found.loss_w, found.peak_pa]).all():
+        raise ValueError(f"no film was found: {seats[0].fit}")
     at = int(np.argmin(found.film_m))
     rough = np.array([seat.roughness_m for seat in seats])
     return Films(
         float(found.film_m[at]), str(seats[at].position), float(found.temperature_c[at]), float(np.sum(found.loss_w)),
         float(np.max(found.peak_pa)), float(np.min(found.film_m - rough)), bool(np.all(found.settled)),
     )  # fmt: skip
-
-
-def _least(least: Least | None) -> tuple[float | None, str]:
-    return (None, "") if least is None else (least.hot_m, least.at)
-
-
-def _films(films: Films | None) -> tuple[float | None, str, float | None, float | None]:
-    return (None, "", None, None) if films is None else (films.film_m, films.at, films.film_c, films.loss_w)

@@ -64,11 +64,12 @@ def headline(fits: Sequence[HotFit], samples: int) -> str:
     doubtful = [fit for fit in fits if fit.standing == Standing.UNDECIDED and fit.said != NOT_JUDGED]
     if out:
         worst = max(out, key=lambda fit: fit.below)
-        return f"{_named(worst)} does not hold hot{_others(len(out) - 1)}; {len(doubtful)} more are not sure."
+        unsure = f"; {len(doubtful)} more {'is' if len(doubtful) == 1 else 'are'} not sure" if doubtful else ""
+        return f"{_named(worst)} does not hold hot{_others(len(out) - 1)}{unsure}."
     if doubtful:
         worst = max(doubtful, key=lambda fit: fit.below)
-        share = f"{100.0 * worst.below:.2g} %"
-        return f"Nothing is shown to fail hot; {_named(worst)} is least sure, with a chance of {share} of failing{_others(len(doubtful) - 1)}."
+        chance = f"with a chance of {100.0 * worst.below:.2g} % of failing" if worst.below else "though no draw of it fails"
+        return f"Nothing is shown to fail hot; {_named(worst)} is least sure, {chance}{_others(len(doubtful) - 1)}."
     return f"All {len(fits)} fits that could be worked out hold hot, as far as the model knows."
 
 

@@ -86,7 +86,7 @@ def network(job: Job, facts: Facts, draws: Draws) -> Network:
     known = job.sheet.temperatures
     given = {place: getattr(known, key) for place, key in GIVEN_PLACES.items() if getattr(known, key) is not None}
     doubt_k = dict.fromkeys(given, known.give_k)
-    if job.duty.cooling is Cooling.AIR and job.duty.coolant_c is not None:
+    if job.duty.cooling is Cooling.AIR and job.duty.coolant_c is not None and "head" not in given:
         given["head"], doubt_k["head"] = job.duty.coolant_c, GIVEN_C_U
     for place, value in given.items():
         words = f"temperature given: {place.replace('_', ' ')}"
@@ -123,7 +123,7 @@ def hanging(job: Job, temperatures_c: Mapping[str, Array], draws: Draws) -> dict
         else:
             mixed = sum(share * temperatures_c[place] for place, share in parts)
             off = draws.normal(
-                Fact(f"{words}, off", f"{words}, between groove and wall", 0.0, BETWEEN_U_K, "K", "assumed")
+                Fact(f"{words}, off", f"{words}, beside what its neighbours give", 0.0, BETWEEN_U_K, "K", "assumed")
             )
             found[name] = np.asarray(mixed + off)
     return found
