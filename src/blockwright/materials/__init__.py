@@ -3,6 +3,7 @@
 | module | responsibility |
 | --- | --- |
 | `alloys` | thermal expansion and modulus by name |
+| `bolts` | strength classes of bolts |
 | `fatigue` | hot fatigue strength of piston alloys |
 | `temperatures` | metal temperatures assumed where nobody gives any |
 | `iso286.toml` | figures of limits of size, read by `physics.iso286` |

@@ -12,7 +12,7 @@ from blockwright.problems import BlockwrightError, Problem, excerpt
 
 @dataclass(frozen=True)
 class BoltClass:
-    """Least tensile strength, least yield and stress of the proof load of a strength class, Pa, for threads up to a diameter, m, where it has a bound."""
+    """Least tensile strength, least yield and proof stress of a strength class, Pa, for threads up to a diameter, m, where it has a bound."""
 
     name: str
     up_to_m: float | None

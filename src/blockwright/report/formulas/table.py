@@ -22,6 +22,10 @@ class Group(StrEnum):
     OIL = "oil"
     GAS = "gas and cycle"
     CRANK = "crank and rod"
+    BOLTS = "bolts and joints"
+    COMPRESSION = "compression"
+    VALVES = "valves and springs"
+    BALANCE = "balance"
     SIZES = "size limits"
 
 
@@ -138,6 +142,65 @@ FORMULAS = (
     Offered("rod inertia left over", "crank_forces.Rod.inertia_left_over_kg_m2", Group.CRANK),
     Offered("reciprocating mass", "crank_forces.Drive.reciprocating_kg", Group.CRANK),
     Offered("crankpin split", "layouts_forces.split_rad", Group.CRANK),
+    Offered("thread pitch diameter", "threads.pitch_diameter_m", Group.BOLTS),
+    Offered("thread root diameter", "threads.root_diameter_m", Group.BOLTS),
+    Offered("thread stress diameter", "threads.stress_diameter_m", Group.BOLTS),
+    Offered("thread stress area", "threads.stress_area_m2", Group.BOLTS),
+    Offered("bolt strength", "threads.strength_of_class", Group.BOLTS),
+    Offered("proof load", "threads.proof_load_n", Group.BOLTS),
+    Offered("bolt stiffness", "threads.bolt_stiffness_n_m", Group.BOLTS),
+    Offered("tightening torque", "bolts.tightening_torque_nm", Group.BOLTS),
+    Offered("preload from torque", "bolts.preload_from_torque_n", Group.BOLTS),
+    Offered("preload spread", "bolts.preload_spread", Group.BOLTS),
+    Offered("preload at yield", "bolts.preload_at_yield_n", Group.BOLTS),
+    Offered("torque through the thread", "bolts.thread_torque_nm", Group.BOLTS),
+    Offered("tightening stress", "bolts.tightening_stress_pa", Group.BOLTS),
+    Offered("nut factor", "bolts.nut_factor", Group.BOLTS),
+    Offered("torque by nut factor", "bolts.torque_by_nut_factor_nm", Group.BOLTS),
+    Offered("turn for a preload", "joints.turn_for_preload_rad", Group.BOLTS),
+    Offered("preload after a turn", "joints.preload_after_turn_n", Group.BOLTS),
+    Offered("joint stiffness", "joints.joint_stiffness_n_m", Group.BOLTS),
+    Offered("clamped cone stiffness", "joints.cone_stiffness_n_m", Group.BOLTS),
+    Offered("bolt share of load", "joints.bolt_share", Group.BOLTS),
+    Offered("load on a bolt", "joints.bolt_load_n", Group.BOLTS),
+    Offered("clamp left", "joints.clamp_left_n", Group.BOLTS),
+    Offered("separation load", "joints.separation_load_n", Group.BOLTS),
+    Offered("separation margin", "joints.separation_margin", Group.BOLTS),
+    Offered("bolt stress", "joints.bolt_stress_pa", Group.BOLTS),
+    Offered("bolt growth in use", "joints.growth_in_use", Group.BOLTS),
+    Offered("compression ratio", "compression.Space.ratio", Group.COMPRESSION, DECK),
+    Offered("compression volume", "compression.Space.clearance_m3", Group.COMPRESSION),
+    Offered("top land crevice", "compression.Space.crevice_m3", Group.COMPRESSION),
+    Offered("volume for a ratio", "compression.clearance_for_ratio_m3", Group.COMPRESSION),
+    Offered("change for a ratio", "compression.change_for_ratio", Group.COMPRESSION),
+    Offered("effective compression ratio", "compression.effective_ratio", Group.COMPRESSION),
+    Offered("volume at an angle", "compression.volume_at_m3", Group.COMPRESSION),
+    Offered("deck on the pin axis", "compression.deck_on_pin_m", Group.COMPRESSION, DECK),
+    Offered("throw for a stroke", "compression.throw_for_stroke_m", Group.CRANK),
+    Offered("lobe separation", "valve_motion.separation_rad", Group.VALVES),
+    Offered("cam advance", "valve_motion.advance_rad", Group.VALVES),
+    Offered("cam timing error", "valve_motion.timing_error_rad", Group.VALVES),
+    Offered("bucket shim", "valve_motion.bucket_shim_m", Group.VALVES),
+    Offered("finger shim", "valve_motion.finger_shim_m", Group.VALVES),
+    Offered("rocker screw turn", "valve_motion.rocker_turn_rad", Group.VALVES),
+    Offered("harmonic valve lift", "valve_to_piston.harmonic_lift_m", Group.VALVES),
+    Offered("valve spring fitted", "springs.spring_fitted", Group.VALVES),
+    Offered("spring rate", "springs.spring_rate_n_m", Group.VALVES),
+    Offered("spring rate from loads", "springs.rate_from_loads_n_m", Group.VALVES),
+    Offered("spring height for a load", "springs.height_for_load_m", Group.VALVES),
+    Offered("spring wire stress", "springs.wire_stress_pa", Group.VALVES),
+    Offered("spring stress factor", "springs.wahl_factor", Group.VALVES),
+    Offered("coil bind margin", "springs.bind_margin_m", Group.VALVES),
+    Offered("retainer margin", "springs.retainer_margin_m", Group.VALVES),
+    Offered("spring surge", "springs.surge_hz", Group.VALVES),
+    Offered("spring surge order", "springs.surge_order", Group.VALVES),
+    Offered("weighed rod", "balancing.weighed_rod", Group.BALANCE),
+    Offered("bobweight", "balancing.bobweight_kg", Group.BALANCE),
+    Offered("shake left by a bobweight", "balancing.shake_left", Group.BALANCE),
+    Offered("permissible unbalance", "balancing.permissible_unbalance_kg_m", Group.BALANCE),
+    Offered("unbalance of two planes", "balancing.plane_limits", Group.BALANCE),
+    Offered("correction mass", "balancing.correction_mass_kg", Group.BALANCE),
+    Offered("balance drill depth", "balancing.drill_depth_m", Group.BALANCE),
     Offered("limits of size", "iso286.limits_of_size", Group.SIZES, SIZED, ("lower limit", "upper limit")),
 )  # fmt: skip
 
@@ -151,6 +214,9 @@ CHOSEN: Mapping[str, Mapping[str, str]] = {
 CURVES = "works on a whole cycle of values, not on single ones"
 INNER = "a step inside another formula that is offered"
 OF_A_RESULT = "belongs to a result over many angles or places"
+PIECES = "takes a bolt in several pieces"
+LIFTS = "takes a whole table of lifts"
+A_SET = "takes a whole set of parts"
 PROGRAM = "no formula: part of how the program runs"
 NOT_OFFERED: Mapping[str, str] = {
     "heat_network.*": "takes a whole network of places and ways",
@@ -182,6 +248,27 @@ NOT_OFFERED: Mapping[str, str] = {
     "reynolds.Pressure.*": OF_A_RESULT,
     "reynolds.Steady.*": "shown with the steady bearing",
     "ring_mounting.Winding.*": "shown with the ring wound on",
+    "threads.stretch_m": PIECES,
+    "threads.preload_by_stretch_n": PIECES,
+    "threads.stiffness_n_m": PIECES,
+    "joints.stack_stiffness_n_m": "takes several layers",
+    "bolts.PreloadSpread.*": "shown with the preload spread",
+    "springs.Spring.*": "offered for the measures of a spring, without its ends",
+    "compression.ratio_of": "the compression ratio formula without its volumes",
+    "compression.Space.swept_m3": "offered as the swept volume",
+    "compression.Space.over_crown_m3": INNER,
+    "compression.Space.in_gasket_m3": INNER,
+    "compression.Space.quench_m": "deck and gasket added, and no more",
+    "valve_motion.LiftTable.*": LIFTS,
+    "valve_to_piston.axial_distance_m": LIFTS,
+    "valve_to_piston.radial_distance_m": INNER,
+    "valve_to_piston.nearest": LIFTS,
+    "valve_to_piston.harmonic_nearest": "a check of the search, not for use",
+    "valve_to_piston.Crank.*": "offered as the piston's travel from the top",
+    "balancing.set_spread_kg": A_SET,
+    "balancing.over_the_lightest_kg": A_SET,
+    "balancing.corrections": "takes several weights in their places",
+    "balancing.WeighedRod.*": "makes a rod for other formulas",
 }  # fmt: skip
 """Why a public function is not offered; `*` stands for all of a module or a class."""
 
