@@ -18,7 +18,14 @@ def eight(spares: int, step_kg: float, seed: int = 3) -> Table:
     bores = {place: rng.gauss(0.0, 3.0) for place in places}
     pistons = {f"P{n}": (rng.gauss(0.0, 3.0), rng.gauss(0.631, 0.0006)) for n in range(1, 9 + spares)}
     options = tuple(
-        Option(place, (mark,), deviation := (bores[place] - skirt) / 25.0, mass, "under" if deviation < -0.35 else "", min(deviation + 0.35, 0.0))
+        Option(
+            place,
+            (mark,),
+            deviation := (bores[place] - skirt) / 25.0,
+            mass,
+            "under" if deviation < -0.35 else "",
+            min(deviation + 0.35, 0.0),
+        )
         for place in places
         for mark, (skirt, mass) in pistons.items()
     )
@@ -29,7 +36,9 @@ def shells(mains: int = 5) -> Table:
     """As many upper and lower halves as mains, all with marks of their own, of three sizes."""
     rng = random.Random(5)
     places = [f"main {n}" for n in range(1, mains + 1)]
-    walls = {f"M{half}{n}": rng.choice([-2.5, 0.0, 2.5]) + rng.gauss(0.0, 0.5) for half in "UL" for n in range(1, mains + 1)}
+    walls = {
+        f"M{half}{n}": rng.choice([-2.5, 0.0, 2.5]) + rng.gauss(0.0, 0.5) for half in "UL" for n in range(1, mains + 1)
+    }
     wanted = {place: rng.gauss(0.0, 3.0) for place in places}
     options = tuple(
         Option(place, (f"MU{i}", f"ML{j}"), (wanted[place] - walls[f"MU{i}"] - walls[f"ML{j}"]) / 25.0)

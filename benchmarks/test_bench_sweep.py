@@ -17,7 +17,7 @@ from blockwright.running.sweep.ground import ground_of
 from blockwright.running.sweep.study import sweep
 from blockwright.running.sweep.working import run_case
 
-DUTIES, FILMS = 128, 24
+DUTIES, FILMS = 64, 24
 RANGES = Ranges(
     speed_rad_s=tuple(float(each) for each in np.linspace(250.0, 420.0, DUTIES)), oil=("5W-30", "15W-40"),
     rod_film=tuple(Change(float(each), False) for each in np.linspace(30e-6, 80e-6, FILMS // 2)),

@@ -33,7 +33,7 @@ def test_an_assumption_says_what_it_is_and_on_what_ground(name):
     assert math.isfinite(held.value)
     assert held.u >= 0.0
     assert 0.0 <= held.share < 0.5
-    assert any(word in held.ground for word in ("memory", "no source", "assumed", "Heywood", "builder"))
+    assert any(word in held.ground for word in ("memory", "no source", "never measured", "Heywood", "builder"))
 
 
 def test_no_assumption_is_idle():

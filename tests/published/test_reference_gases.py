@@ -1,9 +1,9 @@
-"""Gas properties and choked flow against three libraries of reference, each an answer worked out by others.
+"""E. W. Lemmon et al., "Thermodynamic Properties of Air", 2000, by the library CoolProp; G. P. Smith et al., "GRI-Mech 3.0", 1999, by the library Cantera.
 
-Libraries: Cantera with the GRI-Mech 3.0 mechanism (G. P. Smith et al.), NASA polynomials; CoolProp, "air", the equation of state of E. W. Lemmon et al.,
-"Thermodynamic Properties of Air ...", 2000; fluids, isentropic nozzle flow. Allowed: gamma of air and of burnt gas within .0005 of Cantera, which holds
-the same kind of polynomials; internal energy within .1 %; within .3 % of CoolProp, which knows argon and the real gas at 1 bar (near
-400 K the mechanism's nitrogen is itself .25 % off); choking to 1e-9.
+Gas properties and choked flow against general libraries, each an answer worked out by others; choking against the library fluids (isentropic nozzle).
+
+Tolerance: gamma of air and of burnt gas within .0005 of Cantera, which holds the same kind of polynomials, internal energy within .1 %; gamma of air within .3 % of
+CoolProp, which knows argon and the real gas at 1 bar (near 400 K the mechanism's nitrogen is itself .25 % off); choking to 1e-9.
 
 Left out: dissociation, which the model leaves out as well.
 """

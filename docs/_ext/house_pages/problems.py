@@ -27,7 +27,7 @@ SECTIONS = (
         "Nothing is guessed: a number without a unit is refused, and so is a word that means two things, such as mil.",
     ),
     ("engine duty temperatures", "The engine and its work", ""),
-    ("part assigned shells alloy order", "Parts and where they go", ""),
+    ("part assigned shells alloy order match", "Parts and where they go", ""),
     ("fit limit only", "Fits and limits", ""),
     ("gauge setting measures", "Gauges and settings", ""),
     (

@@ -10,5 +10,6 @@
 | `clocking` | where each ring's gap goes on the piston |
 | `mounting` | putting a ring over its piston |
 | `pistons` | two pistons side by side in one bore |
+| `matching` | which part goes where: the proven best set, the second best, what one bought part would buy |
 | `plan` | the readings still to take, in the order that changes gauge and setting least |
 """

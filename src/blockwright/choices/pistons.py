@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from blockwright.choices.matching.of_job import with_in
 from blockwright.engine.job import Job
-from blockwright.engine.parts import CylinderParts, Part, PartKind
+from blockwright.engine.parts import Part, PartKind
 from blockwright.engine.positions import Position, cylinder
 from blockwright.fits.assessment import FitResult
 from blockwright.fits.registry import REGISTRY
@@ -45,19 +46,10 @@ class PistonIn:
 
 def piston_in(job: Job, mark: str, number: int) -> PistonIn:
     """A piston as it would be in a cylinder, whatever is assigned there now."""
-    there, position = with_piston(job, mark, number), cylinder(number)
+    there, position = with_in(job, number, piston=mark), cylinder(number)
     fits = {name: judge(there, REGISTRY[name], position) for name in FITS}
     hot = {name: hot_wall(there, position, found) for name in FITS[:2] if (found := fits[name].found) is not None}
     return PistonIn(job.parts[mark], position, fits, hot, _safety(there, mark, fits))
-
-
-def with_piston(job: Job, mark: str, number: int) -> Job:
-    """The same job with a piston put in a cylinder, and taken out of the one where it was."""
-    held = {
-        each.number: replace(each, piston="" if each.piston == mark else each.piston) for each in job.sheet.cylinder
-    }
-    held[number] = replace(held.get(number, CylinderParts(number=number)), piston=mark)
-    return replace(job, sheet=replace(job.sheet, cylinder=tuple(held.values())))
 
 
 def pistons_of(job: Job) -> tuple[str, ...]:

@@ -149,6 +149,36 @@ def pistons(
 
 
 @app.command()
+def match(
+    job: JobPath,
+    pistons: Annotated[bool, typer.Option("--pistons", help="Pistons to bores (where nothing is said).")] = False,
+    rings: Annotated[bool, typer.Option("--rings", help="Ring sets to bores, where their gaps allow.")] = False,
+    shells: Annotated[bool, typer.Option("--shells", help="Half shells to mains and rods.")] = False,
+    rods: Annotated[bool, typer.Option("--rods", help="Rods to cylinders, by film and mass.")] = False,
+    keep: Annotated[
+        list[str] | None, typer.Option(metavar="MARK=PLACE", help="What stays: P3=3.", show_default=False)
+    ] = None,
+    never: Annotated[
+        list[str] | None,
+        typer.Option("--not", metavar="MARK=PLACE", help="What must not go there.", show_default=False),
+    ] = None,
+    step: Annotated[str, typer.Option(help="How far two banks' masses may differ: '2 g'.", show_default=False)] = "",
+    strict: Annotated[
+        bool, typer.Option("--strict", help="Exit 1 for places left out for want of readings too.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Choose which part goes where, the whole set at its best, and tell what it misses and what to order."""
+    from blockwright.cli.match import Wanted, show_match
+
+    asked = {"pistons": pistons, "rings": rings, "shells": shells, "rods": rods}
+    wanted = Wanted(
+        [name for name, is_asked in asked.items() if is_asked] or ["pistons"], keep or (), never or (), step
+    )
+    raise typer.Exit(show_match(job, wanted, strict=strict, as_json=as_json))
+
+
+@app.command()
 def reckon(
     words: Annotated[
         list[str] | None,

@@ -20,7 +20,7 @@ from blockwright.running.sweep.rows import RANK, Caution, Row
 from blockwright.running.sweep.study import Swept
 
 MOST_ROWS = 40
-LETTERS = "abcdefghi"
+LETTERS = "abcdefghij"
 MEASURED = "measured"
 Pair = tuple[Case, Row]
 

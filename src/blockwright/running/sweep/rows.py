@@ -21,6 +21,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from blockwright.physics.plain_bearing import RIGID_TO_PA
+from blockwright.running.work.bearings_told import HOTTEST_C
 from blockwright.running.work.better import HOTTEST_CROWN_C, MOST_AIR
 
 
@@ -32,6 +33,7 @@ class Caution(StrEnum):
     ENDS_MEET = "the ends of a ring meet"
     THIN = "a film is thinner than the surfaces are rough"
     CROWN = "the crown is hotter than aluminium bears for long"
+    OIL = f"the oil of a bearing is hotter than {HOTTEST_C:.0f} °C"
     TIGHT = "a bare skirt outgrows its bore (it flexes)"
     AIR = "the power asks for more air than the cylinders hold"
     REDLINE = "the speed is over the redline"
@@ -53,6 +55,8 @@ class Films:
     film_c: float
     loss_w: float
     peak_pa: float
+    hottest_c: float
+    """Of the hottest film."""
     spare_m: float
     """Least that any film clears its surfaces' roughness by."""
     settled: bool
@@ -119,6 +123,8 @@ def _cautions(row: Row, films: tuple[Films, ...], over_redline: bool) -> Iterato
         yield Caution.THIN
     if _above(row.crown_c, HOTTEST_CROWN_C):
         yield Caution.CROWN
+    if any(each.hottest_c > HOTTEST_C for each in films):
+        yield Caution.OIL
     if _below(row.wall_hot_m, 0.0):
         yield Caution.TIGHT
     if _above(row.breathing, MOST_AIR):

@@ -18,7 +18,7 @@ from blockwright.physics.crank_forces import rod_bolt_load_n
 from blockwright.physics.plain_bearing import Motion, Running, running
 from blockwright.physics.ring_pack import run_pack
 from blockwright.problems import BlockwrightError
-from blockwright.running.sweep.cases import Case, Change, Duty
+from blockwright.running.sweep.cases import Case, Change, Duty, Ranges, cases
 from blockwright.running.sweep.changed import FITS, SECOND_FIT, TOP_FIT, changed
 from blockwright.running.sweep.duties import Outcome, State, states, words_of
 from blockwright.running.sweep.ground import ALONE, Ground, facts_at, job_of
@@ -26,7 +26,7 @@ from blockwright.running.sweep.rows import Films, Least, Row, worst
 from blockwright.running.work.bearings import Bearings, columns_of
 from blockwright.running.work.geometry import drive_of
 from blockwright.running.work.hot import Growing
-from blockwright.running.work.oil_supply import oil_of
+from blockwright.running.work.oil_supply import Oil, oil_of
 from blockwright.running.work.rings import Packs, gaps_of
 from blockwright.running.work.seats import LEAST_SHARE, MOST_SHARE, Metal, Seat, metal_of, seats_of
 
@@ -66,7 +66,15 @@ class _Kept:
     def __init__(self, ground: Ground) -> None:
         self.ground = ground
         self.near: dict[str, Running] = {}
+        self._oils: dict[str, Oil] = {}
         self._duty: _AtDuty | None = None
+
+    def oil(self, written: str) -> Oil:
+        """An oil by its grade; the job's own where nothing is written."""
+        if written not in self._oils:
+            job = self.ground.job
+            self._oils[written] = oil_of(job_of(job, replace(cases(job, Ranges())[0], oil=written)))
+        return self._oils[written]
 
     def at(self, case: Case, state: State) -> _AtDuty:
         """The duty of a case."""
@@ -165,20 +173,21 @@ class _AtDuty:
 
     def _films(self, name: str, change: Change, oil: str) -> Films | None:
         fit = FITS[name]
-        seats = [
-            each
-            for each in seats_of(changed(self.ground.assessment, {fit: change}), self.facts, ALONE, self.metal)[0]
-            if each.fit == fit
-        ]
+        seats = self._once(("seats", name, change), lambda: self._seats(fit, change))
         if not seats:
             return None
-        for seat in seats:
-            _keep_possible(seat)
-        near = self.kept.near.get(fit)
-        supply = self.base.supply(0, oil_of(job_of(self.ground.job, replace(self.case, oil=oil))))
-        found = running([seat.bearing(0) for seat in seats], self.motion(fit), supply, near)
+        supply = self.base.supply(0, self.kept.oil(oil))
+        found = running([seat.bearing(0) for seat in seats], self.motion(fit), supply, self.kept.near.get(fit))
         self.kept.near[fit] = found
         return _told(seats, found)
+
+    def _seats(self, fit: str, change: Change) -> list[Seat]:
+        """The bearings of one fit."""
+        every, _ = seats_of(changed(self.ground.assessment, {fit: change}), self.facts, ALONE, self.metal)
+        seats = [seat for seat in every if seat.fit == fit]
+        for seat in seats:
+            _keep_possible(seat)
+        return seats
 
     @cached_property
     def base(self) -> Bearings:
@@ -243,5 +252,5 @@ def _told(seats: Sequence[Seat], found: Running) -> Films:
     rough = np.array([seat.roughness_m for seat in seats])
     return Films(
         float(found.film_m[at]), str(seats[at].position), float(found.temperature_c[at]), float(np.sum(found.loss_w)),
-        float(np.max(found.peak_pa)), float(np.min(found.film_m - rough)), bool(np.all(found.settled)),
+        float(np.max(found.peak_pa)), float(np.max(found.temperature_c)), float(np.min(found.film_m - rough)), bool(np.all(found.settled)),
     )  # fmt: skip

@@ -8,6 +8,7 @@ from statistics import NormalDist
 from blockwright.engine.job import Job
 from blockwright.fits.assessment import Standing
 from blockwright.fits.words import length
+from blockwright.running.work.bearings_told import HOTTEST_C
 from blockwright.running.work.geometry import fires_evenly
 from blockwright.running.work.hot import GAPS, NOT_JUDGED
 from blockwright.running.work.result import BearingTold, Better, CycleTold, Fact, HotFit, Node
@@ -68,7 +69,9 @@ def headline(fits: Sequence[HotFit], samples: int) -> str:
         return f"{_named(worst)} does not hold hot{_others(len(out) - 1)}{unsure}."
     if doubtful:
         worst = max(doubtful, key=lambda fit: fit.below)
-        chance = f"with a chance of {100.0 * worst.below:.2g} % of failing" if worst.below else "though no draw of it fails"
+        chance = (
+            f"with a chance of {100.0 * worst.below:.2g} % of failing" if worst.below else "though no draw of it fails"
+        )
         return f"Nothing is shown to fail hot; {_named(worst)} is least sure, {chance}{_others(len(doubtful) - 1)}."
     return f"All {len(fits)} fits that could be worked out hold hot, as far as the model knows."
 
@@ -107,6 +110,9 @@ def cautions(
     loose = [bearing.name for bearing in bearings if not bearing.settled]
     if loose:
         yield f"no steady film was found: {', '.join(loose)}"
+    hot = [bearing.name for bearing in bearings if bearing.temperature_c.high > HOTTEST_C]
+    if hot:
+        yield f"the oil may get hotter than {HOTTEST_C:.0f} °C, however thick its film: {', '.join(hot)}"
     if any(not bearing.measures for bearing in bearings):
         yield "where a film's peak is over 50 MPa metal and film give way: there the numbers rank bearings, they do not measure them"
     if not fires_evenly(job.engine):
