@@ -90,7 +90,9 @@ def round_trips(server: Server, looker: Looker, clients: int, seconds: float) ->
     readings = [each for of in sent for each in of]
     lost = (*_missing(looker, slug, readings), *(() if warm.acknowledged else ("warming up",)))
     put_off = sum(len(each.answers) > 1 for each in readings)
-    return Trip(clients, tuple(sum(answer.took_s for answer in each.answers) for each in readings), sum(late), put_off, lost)
+    return Trip(
+        clients, tuple(sum(answer.took_s for answer in each.answers) for each in readings), sum(late), put_off, lost
+    )
 
 
 def _until_kept(door: Door, reading: Sent) -> None:

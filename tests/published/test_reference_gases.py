@@ -74,7 +74,9 @@ def test_isentropic_work_of_compression(gri):
     temperature, volume = 350.0, 1.0
     steps = np.linspace(1.0, 0.1, 20_001)
     for smaller in steps[1:]:
-        middle = temperature * (volume / (0.5 * (volume + smaller))) ** (gas.r_j_kg_k / float(gas.cv_j_kg_k(temperature)))
+        middle = temperature * (volume / (0.5 * (volume + smaller))) ** (
+            gas.r_j_kg_k / float(gas.cv_j_kg_k(temperature))
+        )
         temperature *= (volume / smaller) ** (gas.r_j_kg_k / float(gas.cv_j_kg_k(middle)))
         volume = smaller
     assert temperature == pytest.approx(held.T, rel=5e-4)

@@ -12,7 +12,23 @@ from typing import Any, NamedTuple
 
 from blockwright.quantities.units import Kind
 
-SI_SUFFIXES = ("_per_k", "_rad_s", "_rad", "_m2_s", "_pa_s", "_m3", "_m", "_c", "_k", "_nm", "_pa", "_kg", "_w", "_s", "_si")
+SI_SUFFIXES = (
+    "_per_k",
+    "_rad_s",
+    "_rad",
+    "_m2_s",
+    "_pa_s",
+    "_m3",
+    "_m",
+    "_c",
+    "_k",
+    "_nm",
+    "_pa",
+    "_kg",
+    "_w",
+    "_s",
+    "_si",
+)
 
 
 @dataclass(frozen=True)

@@ -24,11 +24,11 @@ ZONE_OF_FIT = {"second land stress": "top_ring", "third land stress": "second_ri
 
 
 def land_strength(job: Job, alloy_name: str, zone: str) -> tuple[FatigueStrength, Temperature] | None:
-    """Hot fatigue strength of a piston's alloy at the temperature of a ring zone; `None` for an alloy without a table."""
+    """Hot fatigue strength of a piston's alloy at the temperature of a ring zone; `None` for an alloy without a table, or beyond it."""
     hot = temperature(job, zone)
     try:
         return hot_fatigue_strength(alloy_name, hot.value_c), hot
-    except BlockwrightError:
+    except (BlockwrightError, ValueError):
         return None
 
 

@@ -78,13 +78,14 @@ def test_another_duty_is_the_engine_at_work_at_it(free: Job) -> None:
 @pytest.mark.slow
 def test_many_together_are_each_alone(job: Job, ground: Ground) -> None:
     ranges = Ranges(
-        speed_rad_s=(280.0, 330.0, 400.0), power_w=(1.5e5, 2.4e5), oil=("5W-30", "15W-40"), rod_film=(Change(4e-5, False), Change(-5e-6)),
+        speed_rad_s=(280.0, 400.0), power_w=(1.5e5, 2.4e5), boost_pa=(0.9e5, 1.3e5), coolant_c=(75.0, 95.0), oil_c=(95.0, 115.0),
+        oil=("5W-30", "15W-40"), rod_film=(Change(4e-5, False), Change(-5e-6)),
     )  # fmt: skip
     listed = cases(job, ranges)
     firsts = list({case.duty: case for case in listed}.values())
     known = dict(zip([case.duty for case in firsts], states(ground, firsts), strict=True))
     together = rows_of(ground, listed, known, rings=True)
-    for index in (0, 5, 10, len(listed) - 1):
+    for index in (0, 21, 42, 63, 87, len(listed) - 1):
         same(together[index], run_case(ground, listed[index]))
 
 

@@ -14,7 +14,11 @@ from blockwright.ledger.models import Book
 from blockwright.problems import BlockwrightError, Place, Problem
 
 PAGES = (
-    ("work", "The engine at work", "Clearances when hot, oil films, gas past the rings, loads: on the clearances as measured"),
+    (
+        "work",
+        "The engine at work",
+        "Clearances when hot, oil films, gas past the rings, loads: on the clearances as measured",
+    ),
     ("gauges", "Gauges", "Certificates, senses, and what each was set on"),
     ("parts", "Parts", "Every part by its mark, and where it goes"),
     ("clocking", "Ring gaps round the piston", "Where each gap is to lie"),
@@ -28,7 +32,9 @@ PAGES = (
 
 def more(request: HttpRequest, book: Book) -> HttpResponse:
     """The other pages of an engine."""
-    every = ({"to": link(name, book=book.slug) or link(name), "name": title, "words": words} for name, title, words in PAGES)
+    every = (
+        {"to": link(name, book=book.slug) or link(name), "name": title, "words": words} for name, title, words in PAGES
+    )
     return render(request, "bench/more.html", {"pages": [each for each in every if each["to"]]})
 
 

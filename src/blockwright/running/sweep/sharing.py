@@ -5,20 +5,17 @@ Duties' cycles come first, block by block, and the parts that need them as soon 
 
 from __future__ import annotations
 
-import os
-import signal
-import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, Future, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib.util import find_spec
-from multiprocessing import get_context, parent_process
 from typing import Any
 
 from blockwright.problems import BlockwrightError, Place, Problem
+from blockwright.running.processes import pool
 from blockwright.running.sweep.cases import Case, Duty
 from blockwright.running.sweep.columns import EXTRA
 from blockwright.running.sweep.duties import Outcome, states
@@ -114,11 +111,11 @@ def hands(processes: int = 1, scheduler: str = "") -> Iterator[Hands]:
     elif processes <= 1:
         yield Hands(_here, 1)
     else:
-        pool = ProcessPoolExecutor(processes, get_context("forkserver"), _begin)
+        here = pool(processes)
         try:
-            yield Hands(pool.submit, processes)
+            yield Hands(here.submit, processes)
         finally:
-            pool.shutdown(wait=False, cancel_futures=True)
+            here.shutdown(wait=False, cancel_futures=True)
 
 
 def _here(work: Callable[..., Any], *words: Any, **named: Any) -> Future[Any]:
@@ -126,19 +123,6 @@ def _here(work: Callable[..., Any], *words: Any, **named: Any) -> Future[Any]:
     future: Future[Any] = Future()
     future.set_result(work(*words, **named))
     return future
-
-
-def _begin() -> None:
-    """A process leaves Ctrl-C to the one that started it, and ends when that one is gone, however it went."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    parent = parent_process()
-    if parent is not None:
-
-        def follow() -> None:
-            parent.join()
-            os._exit(1)
-
-        threading.Thread(target=follow, daemon=True).start()
 
 
 @contextmanager

@@ -6,16 +6,15 @@ Draws are shared out to processes in blocks; each block needs nothing but number
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
-from multiprocessing import get_context
 
 import numpy as np
 from numpy.typing import NDArray
 
 from blockwright.engine.job import Job
 from blockwright.physics.plain_bearing import OilSupply, Running, running
+from blockwright.running.processes import pool
 from blockwright.running.work.draws import Draws
 from blockwright.running.work.facts import Facts
 from blockwright.running.work.geometry import drive_of, train_of
@@ -26,6 +25,8 @@ from blockwright.running.work.seats import ROD_FIT, Seat
 
 Array = NDArray[np.float64]
 DRAW_STEPS = 360
+HOTTEST_FEED_C = 149.0
+"""Draws of hotter oil are held here: the film's model goes no further."""
 BLOCK = 25
 Progress = Callable[[float], None]
 
@@ -98,7 +99,7 @@ class Bearings:
         """Oil of one draw."""
         c = self.columns
         return supply_of(
-            oil or self.oil, self.facts, feed_c=float(c.feed_c[index]), feed_pa=float(c.feed_pa[index]),
+            oil or self.oil, self.facts, feed_c=min(float(c.feed_c[index]), HOTTEST_FEED_C), feed_pa=float(c.feed_pa[index]),
             share=float(c.share[index]), factor=max(float(c.viscosity[index]), 0.3),
         )  # fmt: skip
 
@@ -133,7 +134,12 @@ def _begin(bearings: Bearings) -> None:
 def _block(indices: range) -> list[tuple[Array, ...]]:
     assert _HERE is not None
     bearings, near = _HERE
-    return [_row(bearings.drawn(index, near)) for index in indices]
+    return [_row(_sure(bearings.drawn(index, near))) for index in indices]
+
+
+def _sure(found: Running) -> Running:
+    """A draw whose film came to no rest has none that could be relied on."""
+    return replace(found, film_m=np.where(found.settled, found.film_m, 0.0))
 
 
 def _shared_out(bearings: Bearings, blocks: Sequence[range], processes: int) -> Iterator[list[tuple[Array, ...]]]:
@@ -141,8 +147,8 @@ def _shared_out(bearings: Bearings, blocks: Sequence[range], processes: int) -> 
         _begin(bearings)
         yield from map(_block, blocks)
         return
-    with ProcessPoolExecutor(processes, get_context("forkserver"), _begin, (bearings,)) as pool:
-        yield from pool.map(_block, blocks)
+    with pool(processes, _begin, bearings) as hands:
+        yield from hands.map(_block, blocks)
 
 
 def _row(found: Running) -> tuple[Array, ...]:
