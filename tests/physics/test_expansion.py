@@ -90,7 +90,7 @@ GOOD = {
 @pytest.mark.parametrize(
     ("wrong", "words"),
     [
-        ({"bore_m": 86.0}, "bore diameter: 86 m is outside 0.02 m to 1 m"),
+        ({"bore_m": 86.0}, "bore diameter: 86 m is outside 0.005 m to 1 m"),
         ({"bore_m": math.nan}, "bore diameter: nan m"),
         ({"bore_m": np.array([0.086, -0.086])}, "bore diameter: -0.086 m"),
         ({"bore_expansion_per_k": 11.0}, "expansion of the bore: 11 1/K"),

@@ -96,10 +96,11 @@ class Bearings:
         return loaded(train, row, self.facts.value("speed"), self.rods, self.mains)
 
     def supply(self, index: int, oil: Oil | None = None) -> OilSupply:
-        """Oil of one draw."""
+        """Oil of one draw; a best value that the model does not take is refused, a draw about one that it does is held."""
         c = self.columns
+        feed_c = float(c.feed_c[index])
         return supply_of(
-            oil or self.oil, self.facts, feed_c=min(float(c.feed_c[index]), HOTTEST_FEED_C), feed_pa=float(c.feed_pa[index]),
+            oil or self.oil, self.facts, feed_c=min(feed_c, HOTTEST_FEED_C) if index else feed_c, feed_pa=float(c.feed_pa[index]),
             share=float(c.share[index]), factor=max(float(c.viscosity[index]), 0.3),
         )  # fmt: skip
 
