@@ -35,8 +35,10 @@ def test_sheet_from_a_standing_start(
     """Time on the clock, and the processor time in it: the clock counts what else the machine does."""
     aim("blockwright sheet, the harbour four, from a standing start", 1.0)
     words = (*COMMAND, "sheet", str(harbour), "--to", str(tmp_path / "sheet.pdf"), "--force")
+    nothing_kept = os.environ | {"XDG_CACHE_HOME": str(tmp_path)}
+    kwargs = {"check": False, "capture_output": True, "env": nothing_kept}
     before = os.times()
-    done = benchmark.pedantic(subprocess.run, args=(words,), kwargs={"check": False, "capture_output": True}, rounds=5)
+    done = benchmark.pedantic(subprocess.run, args=(words,), kwargs=kwargs, rounds=5)
     after = os.times()
     spent = after.children_user + after.children_system - before.children_user - before.children_system
     say(f"    of which the processor worked {1e3 * spent / 5:.0f} ms")
