@@ -244,3 +244,15 @@ def test_the_part_at_work_says_value_verdict_and_what_weighs() -> None:
     assert "was not measured" in dict(film.lines)["note"]
     assert "at its thinnest" in dict(film.lines)["film"]
     assert film_stories(WORK, "wall clearance", "cylinder 1", MM) == ()
+
+
+def test_what_more_draws_would_still_move_is_said():
+    """With a spread that is normal the standard error is 1/(1.96 sqrt(n)) of the half-span: 5 % where n is 100 and 1 % where it is 2000."""
+    assert "some 1 % of that half" in work_told(JOB, WORK).spread_words
+
+    def few(told: Spread) -> Spread:
+        return replace(told, error=told.sd / 10.0)
+
+    fits = tuple(replace(fit, hot=few(fit.hot)) for fit in WORK.fits)
+    assert "some 5 % of that half" in work_told(JOB, replace(WORK, fits=fits)).spread_words
+    assert "half" not in work_told(JOB, PLAIN).spread_words

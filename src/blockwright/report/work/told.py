@@ -73,7 +73,7 @@ def work_told(job: Job, work: Work, unit: str = "") -> WorkTold:
         headline=sentence(work.headline),
         duty=work.duty,
         draws=draws_words(work),
-        spread_words=SPREAD_WORDS if work.samples else NO_SPREAD,
+        spread_words=spread_words(work),
         shop=shop,
         cycle=cycle_lines(work.cycle),
         temperatures=temperatures(work),
@@ -93,6 +93,20 @@ def work_told(job: Job, work: Work, unit: str = "") -> WorkTold:
 def draws_words(work: Work) -> str:
     """`2000 draws, seed 6`."""
     return f"{work.samples} draws, seed {work.seed}" if work.samples else "no draws"
+
+
+def spread_words(work: Work) -> str:
+    """What stands behind a ±, and how far more draws would still move the middle of it: the largest standard error as a share of what is shown."""
+    if not work.samples:
+        return NO_SPREAD
+    drawn = (
+        *(fit.hot for fit in work.fits), *(bearing.film_m for bearing in work.bearings), *(ring.blow_by_share for ring in work.rings),
+    )  # fmt: skip
+    shares = [2.0 * each.error / (each.high - each.low) for each in drawn if each.high > each.low and each.error]
+    if not shares:
+        return SPREAD_WORDS
+    most = max(1, round(100.0 * max(shares)))
+    return f"{SPREAD_WORDS} More draws would move the middle by some {most} % of that half, no more (standard error)."
 
 
 def not_validated(work: Work) -> tuple[str, ...]:
