@@ -18,7 +18,7 @@ from typing import NamedTuple
 
 from blockwright.engine.job import Job
 from blockwright.problems import BlockwrightError, Problem
-from blockwright.running.work.matched import OUTSIDE_PA
+from blockwright.running.work.loads import OUTSIDE_PA
 
 MOST_CASES = 100_000
 

@@ -9,7 +9,7 @@ from blockwright.materials.oils import grade, grade_names
 from blockwright.physics.plain_bearing import RIGID_TO_PA, Running, clearance_window, over_clearances, running
 from blockwright.running.work.bearings import Bearings, Films
 from blockwright.running.work.draws import Draws, spread
-from blockwright.running.work.loads import about_top
+from blockwright.running.work.loads import about_top, curve
 from blockwright.running.work.oil_supply import oil_of_grade
 from blockwright.running.work.result import BearingTold, OilTried, Window
 from blockwright.running.work.seats import LEAST_SHARE, MOST_SHARE, Seat
@@ -50,8 +50,8 @@ def _told(bearings: Bearings, films: Films, draws: Draws, index: int, oils: dict
         temperature_c=spread(films.temperature_c[:, index]), out_c=spread(films.out_c[:, index]),
         roughness_m=seat.roughness_m, roughness_origin=seat.roughness_origin,
         measures=bool(best.peak_pa[index] <= RIGID_TO_PA), settled=bool(best.settled[index]),
-        orbit=_pairs(best.offset[index]), film_over_m=_curve(about_top(radial * (1.0 - eccentricity))),
-        load_n=_pairs(load), tried_m=_curve(tried), tried_film_m=_curve(over.film_m), tried_c=_curve(over.temperature_c),
+        orbit=_pairs(best.offset[index]), film_over_m=curve(about_top(radial * (1.0 - eccentricity))),
+        load_n=_pairs(load), tried_m=curve(tried), tried_film_m=curve(over.film_m), tried_c=curve(over.temperature_c),
         window=window,
         oils=tuple(
             OilTried(name, float(each.film_m[index]), float(each.temperature_c[index]), float(each.loss_w[index]))
@@ -85,10 +85,6 @@ def _window(bearings: Bearings, seat: Seat, index: int) -> tuple[Array, Running,
         return tried, found, None
     ends = [None if end is None else 2.0 * end - seat.grown_m for end in (window.least_m, window.most_m)]
     return tried, found, Window(ends[0], ends[1], seat.roughness_m, COOLEST_C, HOTTEST_C)
-
-
-def _curve(values: Array) -> tuple[float, ...]:
-    return tuple(float(f"{each:.6g}") for each in values)
 
 
 def _pairs(values: Array) -> tuple[tuple[float, float], ...]:

@@ -60,3 +60,8 @@ def loaded(train: Train, pressure_pa: Array, speed_rad_s: float, rods: Sequence[
         mean.append(np.full(steps, 0.5 * speed_rad_s))
         sliding.append(np.full(steps, speed_rad_s))
     return Loaded(forces, Motion(np.array(load), np.array(mean), np.array(sliding), TURNS_RAD / speed_rad_s))
+
+
+def curve(values: Array) -> tuple[float, ...]:
+    """A curve with as many digits as an eye can use."""
+    return tuple(float(f"{each:.6g}") for each in np.asarray(values))

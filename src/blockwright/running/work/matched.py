@@ -24,9 +24,9 @@ from blockwright.running.work.draws import Draws
 from blockwright.running.work.facts import Facts
 from blockwright.running.work.geometry import chamber_of
 from blockwright.running.work.heat import KELVIN, Network, heated
+from blockwright.running.work.loads import OUTSIDE_PA
 
 Array = NDArray[np.float64]
-OUTSIDE_PA = 101325.0
 STEP_RAD = math.radians(1.0)
 MOST_ROUNDS = 60
 WORK_CLOSE, PEAK_CLOSE, WALL_CLOSE_K = 1e-6, 1e-4, 0.05

@@ -27,7 +27,7 @@ from blockwright.running.work.facts import Facts
 from blockwright.running.work.geometry import offset_of
 from blockwright.running.work.heat import KELVIN
 from blockwright.running.work.hot import Growing
-from blockwright.running.work.loads import STEPS, about_top, angles_deg, evenly
+from blockwright.running.work.loads import STEPS, about_top, angles_deg, curve, evenly
 from blockwright.running.work.matched import Matched
 from blockwright.running.work.result import GapMap, RingsTold
 
@@ -189,9 +189,9 @@ def _told(packs: Packs, gaps: Gaps) -> RingsTold:
     hot = [np.atleast_1d(np.asarray(ring.gap_m)) for ring in packs.pack(gaps, packs.columns).rings]
     looser = GAPLESS if gaps.gapless else _looser(packs, one, motion, charge)
     return RingsTold(
-        position=str(gaps.position), angle_deg=_curve(angles_deg(STEPS)), chamber_pa=_curve(about_top(packs.chamber[0])),
-        under_top_pa=_curve(about_top(best.land_pa[0])), under_second_pa=(),
-        top_lift_m=_curve(about_top(best.lift_m[0])), second_lift_m=_curve(about_top(best.lift_m[1])),
+        position=str(gaps.position), angle_deg=curve(angles_deg(STEPS)), chamber_pa=curve(about_top(packs.chamber[0])),
+        under_top_pa=curve(about_top(best.land_pa[0])), under_second_pa=(),
+        top_lift_m=curve(about_top(best.lift_m[0])), second_lift_m=curve(about_top(best.lift_m[1])),
         top_gap_m=spread(hot[0]), second_gap_m=spread(hot[1]), blow_by_share=spread(share),
         blow_by_l_min=spread(litres), settled=bool(best.settled), looser=looser,
     )  # fmt: skip
@@ -217,7 +217,7 @@ def map_of(packs: Packs, gaps: Gaps) -> GapMap:
     share = found.blow_by_share(float(packs.charge_kg[0]))
     between = found.peak_pa[0]
     return GapMap(
-        _curve(tops), _curve(seconds), tuple(_curve(row) for row in share), tuple(_curve(row) for row in between),
+        curve(tops), curve(seconds), tuple(curve(row) for row in share), tuple(curve(row) for row in between),
         (float(gaps.top_m[0]), float(gaps.second_m[0])), str(gaps.position),
     )  # fmt: skip
 
@@ -225,7 +225,3 @@ def map_of(packs: Packs, gaps: Gaps) -> GapMap:
 def _plain(values: Array) -> Array | float:
     """One number where there is one column."""
     return float(values[0]) if len(values) == 1 else values
-
-
-def _curve(values: Array) -> tuple[float, ...]:
-    return tuple(float(f"{each:.6g}") for each in np.asarray(values))

@@ -18,7 +18,7 @@ from blockwright.running.work.draws import SPAN, Draws, spread
 from blockwright.running.work.facts import Facts
 from blockwright.running.work.geometry import drive_of, train_of
 from blockwright.running.work.heat import TOUCHED, Network
-from blockwright.running.work.loads import OUTSIDE_PA, STEPS, about_top, angles_deg, evenly, loaded
+from blockwright.running.work.loads import OUTSIDE_PA, STEPS, about_top, angles_deg, curve, evenly, loaded
 from blockwright.running.work.matched import Matched
 from blockwright.running.work.result import CycleTold, ForcesTold, HeatPath, Node, Spread
 
@@ -146,8 +146,3 @@ def _band(job: Job, name: str, value_c: float) -> str:
     lies = "within" if low <= value_c <= high else "under" if value_c < low else "over"
     kind = "" if job.duty.cooling == "water" else ", of water-cooled engines"
     return f"{lies} the handbook's band of {span}{kind}"
-
-
-def curve(values: Array) -> tuple[float, ...]:
-    """A curve with as many digits as an eye can use."""
-    return tuple(float(f"{each:.6g}") for each in np.asarray(values))

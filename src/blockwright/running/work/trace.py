@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from blockwright.problems import BlockwrightError, Problem, excerpt
+from blockwright.running.work.loads import OUTSIDE_PA
 
 Array = NDArray[np.float64]
 HEADER = ("angle deg", "pressure bar")
@@ -19,7 +20,6 @@ WIDEST_GAP_DEG = 20.0
 LOWEST_BAR, HIGHEST_BAR = -0.95, 400.0
 LARGEST_FILE = 4_000_000
 BAR = 1e5
-OUTSIDE_PA = 101325.0
 
 
 @dataclass(frozen=True)

@@ -10,15 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from blockwright.engine.job import Job
-from blockwright.engine.positions import Place
 from blockwright.fits.assessment import Assessment
 from blockwright.problems import BlockwrightError, Problem
 from blockwright.running.assess import assess
 from blockwright.running.work import better as better_words
-from blockwright.running.work.bearings import Bearings, columns_of
+from blockwright.running.work.bearings import Bearings, Columns, columns_of
 from blockwright.running.work.bearings_told import told as bearings_told
 from blockwright.running.work.draws import Draws
-from blockwright.running.work.facts import Facts, facts_of
+from blockwright.running.work.facts import facts_of
 from blockwright.running.work.geometry import fires_rad
 from blockwright.running.work.heat import KELVIN, hanging, network
 from blockwright.running.work.hot import WORDS, Growing, film_fits, held, hot_fits, judged
@@ -28,7 +27,7 @@ from blockwright.running.work.matched import matched
 from blockwright.running.work.piston_shape import shape_fits
 from blockwright.running.work.result import BearingTold, GapMap, HotFit, RingsTold, Work
 from blockwright.running.work.rings import Packs, gaps_of, map_of, rings_told
-from blockwright.running.work.seats import metal_of, seats_of
+from blockwright.running.work.seats import Metal, metal_of, seats_of
 from blockwright.running.work.told import cycle_told, forces_told, nodes_told, paths_told
 from blockwright.running.work.trace import Trace
 
@@ -131,12 +130,8 @@ class _Working:
         )  # fmt: skip
 
     def _bearings(
-        self, columns: object, metal: object
+        self, columns: Columns, metal: Metal
     ) -> tuple[tuple[BearingTold, ...], tuple[HotFit, ...], tuple[str, ...]]:
-        from blockwright.running.work.bearings import Columns
-        from blockwright.running.work.seats import Metal
-
-        assert isinstance(columns, Columns) and isinstance(metal, Metal)
         self.progress("bearings", 0.15)
         seats, lacking = seats_of(self.assessment, self.facts, self.draws, metal)
         if not seats:
@@ -179,6 +174,3 @@ class _Working:
 
 def _processors() -> int:
     return min(len(os.sched_getaffinity(0)), 8) if hasattr(os, "sched_getaffinity") else min(os.cpu_count() or 1, 8)
-
-
-__all__ = ["NOT_VALIDATED", "Facts", "Place", "work"]
